@@ -15,18 +15,22 @@ class FitmentConfig(AppConfig):
         from fitment.clearance import panels as clearance
         from fitment.clearance.adjustment_clearance import clearance_after
         from fitment.clearance.gate import clearance_gate
+        from fitment.clearance.road_test import road_test_against_check
         from fitment.clearance.sheet import clearance_section, curves_section
         from fitment.clearance.suspension_models import motions_of_order
         from fitment.demo.build import build
         from fitment.mounting import panels as mounting
         from fitment.mounting.class_rules import judge_wheels
         from fitment.mounting.gate import mounting_gate
-        from fitment.mounting.line_suggestions import wheel_hints
+        from fitment.mounting.line_hints import wheel_hints
         from fitment.mounting.sheet import mounting_section, wheels_section
         from fitment.surveys import panels as surveys
         from fitment.text.messages import MESSAGES
         from fitment.tryout.quote_notes import options_notes
+        from fitment.tryout.search_job import TASK
+        from fitment.tryout.tasks import search_run
         from shop.extensions import points
+        from shop.extensions.background import TaskKind
         from shop.extensions.panels import NavigationLink
 
         points.BOOKING_GATES.register(clearance_gate, at=10)
@@ -48,14 +52,19 @@ class FitmentConfig(AppConfig):
         points.SHEET_DRAWINGS.register(curves_section, at=20)
 
         points.CLASS_JUDGES.register(judge_wheels, at=30)
+        points.ROAD_TEST_CHECKS.register(road_test_against_check, at=10)
         points.LINE_HINTS.register(wheel_hints, at=10)
         points.QUOTE_NOTES.register(options_notes, at=10)
+        points.TASK_KINDS.register(TaskKind(TASK, search_run), at=10)
         CORNER_MOTION.fill(motions_of_order)
         ADJUSTMENT_CLEARANCE.fill(clearance_after)
 
         points.DEMO_BUILDERS.register(build, at=50)
 
         records, managers = _("Records"), ("manager",)
+        points.WAYS_OUT.register(
+            NavigationLink("survey_sessions", _("Withdraw a survey reading")), at=10
+        )
         links = points.NAVIGATION
         links.register(NavigationLink("tryout", _("Try-out")), at=30)
         links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)

@@ -11,15 +11,26 @@ class ShopConfig(AppConfig):
     def ready(self) -> None:
         """Register the system checks, and what the shop itself plugs in."""
         from shop import demo
+        from shop.background import in_process
         from shop.extensions.panels import NavigationLink
-        from shop.extensions.points import CLASS_JUDGES, DEMO_BUILDERS, NAVIGATION
+        from shop.extensions.points import (
+            CLASS_JUDGES,
+            DEMO_BUILDERS,
+            NAVIGATION,
+            TASK_WORKER,
+            WAYS_OUT,
+        )
         from shop.orders.services.class_rules import judge_parts
         from shop.site import checks  # noqa: F401
+        from shop.site.error_views import lead_out_by
 
         CLASS_JUDGES.register(judge_parts, at=10)
         DEMO_BUILDERS.register(demo.build, at=10)
+        lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
+        TASK_WORKER.fill(in_process.begin)
 
         records, managers = _("Records"), ("manager",)
+        # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.
         NAVIGATION.register(NavigationLink("order_list", _("Orders")), at=10)
         NAVIGATION.register(NavigationLink("day_sheet", _("Day sheet")), at=20)
         NAVIGATION.register(NavigationLink("order_new", _("New order"), ("writer",)), at=40)

@@ -99,6 +99,8 @@ if DATABASE_URL:
 else:
     VAR_DIR.mkdir(parents=True, exist_ok=True)
     DATABASES = {"default": sqlite_database(VAR_DIR / "archroom.sqlite3")}
+#: Where no worker is about, tasks are worked off in the process that serves pages.
+TASKS_IN_PROCESS = not TESTING
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 MEDIA_ROOT = VAR_DIR / "media"
 MEDIA_URL = ""  # uploads leave only through views that check who asks

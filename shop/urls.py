@@ -7,6 +7,7 @@ from shop.site import health_views, worker_views
 urlpatterns: list[URLPattern | URLResolver] = [
     path("healthz/", health_views.healthz, name="healthz"),
     path("worker.js", worker_views.worker, name="worker"),
+    path("", include("shop.background.urls")),
     path("", include("shop.calendar.urls")),
     path("", include("shop.customer_page.urls")),
     path("", include("shop.money.urls")),

@@ -26,7 +26,7 @@ Positions = Mapping[tuple[str, str], tuple[float, str]]
 
 
 @dataclass(frozen=True)
-class Taught:
+class LearnedAxle:
     """What was learned for one axle. ``units`` names the unit in which each adjuster counts."""
 
     learned: Learned
@@ -56,7 +56,7 @@ class Taught:
         return {**dict.fromkeys(self.units, 0.0), **self.recorded(visit, corner)}
 
 
-def taught_by_visits(order: WorkOrder, axle: str) -> Taught:
+def learn_axle(order: WorkOrder, axle: str) -> LearnedAxle:
     """Learn an axle from all visits with cars of the order's car model. Raises TooLittle."""
     car_model = order.vehicle.car_model
     if car_model is None:
@@ -71,7 +71,7 @@ def taught_by_visits(order: WorkOrder, axle: str) -> Taught:
         for _, own in groupby(newest, key=lambda visit: visit.order_id)
         for change in _changes(list(own), corners, units)
     ]
-    return Taught(learned := learn(changes), {name: units[name] for name in learned.adjusters})
+    return LearnedAxle(learned := learn(changes), {name: units[name] for name in learned.adjusters})
 
 
 def _units(visits: Sequence[RackVisit], corners: Sequence[str]) -> dict[str, str]:

@@ -48,13 +48,15 @@ LEAVE = "leave"
 class CornerPage:
     """One corner of the page; ``first`` is the preferred option, None where there is none.
 
-    ``is_left``: adjustments of other corners were accepted from the same readings, none here.
+    ``left_out`` tells how many more there are than those that are shown. ``is_left``: adjustments
+    of other corners were accepted from the same readings, none here.
     """
 
     name: str
     adjustments: CornerAdjustments
     first: ShownOption | None
     others: tuple[ShownOption, ...]
+    left_out: int
     why_first: str
     anyway: tuple[Said, ...]
     missing: tuple[tuple[str, tuple[str, ...]], ...]
@@ -151,6 +153,7 @@ def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
         adjustments=corner,
         first=options[0] if options else None,
         others=tuple(options[1:]),
+        left_out=len(corner.answer.options) - len(options) if corner.answer else 0,
         why_first=why_first(options),
         anyway=tuple(adjustment_text(move, hand_of(corner, move)) for move in corner.set_anyway),
         missing=tuple(

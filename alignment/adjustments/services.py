@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from alignment.adjustments.adjusters import Rows, Setup
 from alignment.adjustments.axle_toe import read_at, shift_at, shifted
 from alignment.adjustments.extension_points import geometry_of
-from alignment.adjustments.learn_from_visits import Taught, taught_by_visits
+from alignment.adjustments.learn_from_visits import LearnedAxle, learn_axle
 from alignment.adjustments.prediction_review import (
     SAME_PLACE,
     Followed,
@@ -73,7 +73,7 @@ class CornerAdjustments:
     camber_by: str = ""
     source: str = ""
     why_not: str = ""
-    taught: Taught | None = None
+    taught: LearnedAxle | None = None
     link_now_mm: float | None = None
     followed: tuple[Followed, ...] = ()
     thrust_shift_deg: float = 0.0
@@ -98,7 +98,7 @@ def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
         {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
     )
     forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
-    taught: dict[str, Taught | str] = {}
+    taught: dict[str, LearnedAxle | str] = {}
     found: dict[str, CornerAdjustments] = {}
     for corner in ORDER:
         axle, forward = axle_of(corner), forwards.get(corner)
@@ -114,7 +114,7 @@ def _corner(
     rows: Rows,
     corner: str,
     forward: Forward | None,
-    taught: Taught | str,
+    taught: LearnedAxle | str,
     thrust_shift: float,
 ) -> CornerAdjustments | None:
     read_on = [visit for visit in rows.visits if read_at(visit, corner).values]
@@ -200,14 +200,14 @@ def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
 # ---- without geometry
 
 
-def _taught(order: WorkOrder, axle: str) -> Taught | str:
+def _taught(order: WorkOrder, axle: str) -> LearnedAxle | str:
     try:
-        return taught_by_visits(order, axle)
+        return learn_axle(order, axle)
     except TooLittle as reason:
         return str(reason)
 
 
-def _by_visits(bare: CornerAdjustments, taught: Taught | str) -> CornerAdjustments:
+def _by_visits(bare: CornerAdjustments, taught: LearnedAxle | str) -> CornerAdjustments:
     if isinstance(taught, str):
         return replace(
             bare,

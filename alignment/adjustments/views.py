@@ -12,6 +12,7 @@ from alignment.adjustments.accept import CHANGED, Taken, adjustments_accept, ver
 from alignment.adjustments.page import LEAVE, CornerPage, adjustments_page, shown_digest, taken_of
 from alignment.models import PlannedSetting, RackVisit
 from shop.models import Corner, WorkOrder
+from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
@@ -31,6 +32,7 @@ def adjustments(request: StaffRequest, pk: int) -> HttpResponse:
         ),
         "has_readings": RackVisit.objects.filter(order=order).exists(),
         "has_plan": PlannedSetting.objects.filter(order=order).exists(),
+        "cautions": cautions_at(job_of(order), Moment.ADJUST),
     }
     return render_page(request, "alignment/adjustments.html", context)
 

@@ -9,13 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from alignment.geometry.model import ADJUSTERS
+from alignment.geometry.kinds import ADJUSTERS
+from alignment.geometry.kinds import ROD_PREFIX as ROD_PREFIX
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
 from common.message import Message, message
 
 FLATS_IN_A_TURN = 6
-#: Adjusters of a rod are named by it.
-ROD_PREFIX = "rod:"
 #: All rods together.
 RODS = "rods_mm"
 #: What camber can be set with, but for rods.

@@ -55,11 +55,11 @@ class LinkedForward:
 
     def at(self, rows: Sequence[Mapping[str, float]]) -> Array:
         """See Forward."""
-        return _angles(self.motion.stood(rows))
+        return _angles(self.motion.at_positions(rows))
 
     def at_many(self, rows: Sequence[Mapping[str, float]]) -> Array:
         """See Forward."""
-        settled, closed = self.motion.stood_of_many(rows)
+        settled, closed = self.motion.at_positions_of_many(rows)
         return np.where(closed[:, None], _angles(settled), np.nan)
 
 

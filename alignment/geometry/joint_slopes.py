@@ -18,7 +18,7 @@ from alignment.geometry import frames
 from alignment.geometry.bump_steer_sheet import MeasuredMotion
 from alignment.geometry.frames import Array, Index
 from alignment.geometry.linkage import LENGTHENS, RACK, Linkage, Pose, arm_out
-from alignment.geometry.model import LINKS, Planned, Suspension, TravelReading, Vec3
+from alignment.geometry.model import Planned, Suspension, TravelReading, Vec3
 from alignment.geometry.motion import LinkedMotion, Motion, Settled, motion_of
 from alignment.geometry.pchip import Pchip
 
@@ -43,7 +43,7 @@ class PoseSlopes:
 
 def joint_names(suspension: Suspension) -> list[str]:
     """The joints of a linkage: as a survey names them, or ``rod/inner`` and ``rod/outer``."""
-    if suspension.kind == LINKS:
+    if suspension.has_named_rods:
         return [f"{rod.name}/{end}" for rod in suspension.links for end in ("inner", "outer")]
     return list(suspension.joints)
 
@@ -56,7 +56,7 @@ def with_joints_moved(suspension: Suspension, shift: Array) -> Suspension:
         x, y, z = (float(a + b) for a, b in zip(point, by[name], strict=True))
         return x, y, z
 
-    if suspension.kind == LINKS:
+    if suspension.has_named_rods:
         links = tuple(
             replace(
                 rod,
@@ -288,7 +288,7 @@ def _ends(
 def _columns_of(suspension: Suspension, rod: str) -> tuple[slice, slice]:
     """The coordinates of a rod's inner and outer joint."""
     names = joint_names(suspension)
-    if suspension.kind == LINKS:
+    if suspension.has_named_rods:
         inner, outer = f"{rod}/inner", f"{rod}/outer"
     elif rod in names:
         inner, outer = rod, f"{rod.split('_')[0]}_ball_joint"

@@ -16,7 +16,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
-from alignment.geometry.model import CAMBER_ADJUSTERS, LINKS, STRUT, Suspension, Vec3
+from alignment.geometry.model import CAMBER_ADJUSTERS, Suspension, Vec3
 from common.message import Message, Told, message
 
 #: A pose is solved when every rod and the slider close to this (mm): far below what any
@@ -142,6 +142,7 @@ class Linkage:
     def __init__(self, suspension: Suspension, spin: Array) -> None:
         """Compile a strut, wishbones or links corner whose survey spin axis is ``spin`` (3,)."""
         self.kind, self.spin = suspension.kind, spin
+        self.has_named_rods = suspension.has_named_rods
         joint = {name: np.asarray(at, float) for name, at in suspension.joints.items()}
         self.names = suspension.rod_names
         outer, inner, self.toe_rod = _rods(suspension)
@@ -149,7 +150,7 @@ class Linkage:
         self.length = np.linalg.norm(self.outer - self.inner, axis=1)
         self.one = np.eye(len(self.names))
         self.rack_end = self.one[self.toe_rod][:, None] * [0.0, 1.0, 0.0]
-        self.strut = suspension.kind == STRUT
+        self.strut = suspension.has_strut
         if self.strut:
             self.top, self.base = joint["strut_top"], joint["strut_lower"]
             self.line = (self.top - self.base) / np.linalg.norm(self.top - self.base)
@@ -276,7 +277,7 @@ class Linkage:
         index = int(np.argmax(push))
         if index >= len(self.names):
             return message("part.strut")
-        if self.kind == LINKS:
+        if self.has_named_rods:
             return message("part.rod", name=self.names[index])
         return message(f"part.{self.names[index]}")
 
@@ -426,7 +427,7 @@ def _side(slope: Array) -> Array:
 
 def _rods(suspension: Suspension) -> tuple[list[Vec3], list[Vec3], int]:
     """Outer ends, inner ends and the toe rod's index, in the order of the rods' names."""
-    if suspension.kind == LINKS:
+    if suspension.has_named_rods:
         links = suspension.links
         toe = next(index for index, rod in enumerate(links) if rod.toe)
         return [rod.outer for rod in links], [rod.inner for rod in links], toe

@@ -9,68 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from alignment.geometry.frames import Array
+from alignment.geometry.kinds import ADJUSTERS as ADJUSTERS
+from alignment.geometry.kinds import CAMBER_ADJUSTERS as CAMBER_ADJUSTERS
+from alignment.geometry.kinds import CURVES as CURVES
+from alignment.geometry.kinds import JOINTS as JOINTS
+from alignment.geometry.kinds import KINDS as KINDS
+from alignment.geometry.kinds import LINKS as LINKS
+from alignment.geometry.kinds import STRUT as STRUT
+from alignment.geometry.kinds import WISHBONES as WISHBONES
+from alignment.geometry.kinds import camber_methods, kind_of
 
 Vec3 = tuple[float, float, float]
-
-STRUT = "strut"
-WISHBONES = "wishbones"
-LINKS = "links"
-CURVES = "curves"
-KINDS = (STRUT, WISHBONES, LINKS, CURVES)
-
-#: Joints that each kind of linkage needs, in the order in which a shop measures them.
-JOINTS: dict[str, tuple[str, ...]] = {
-    STRUT: (
-        "strut_top",
-        "strut_lower",
-        "lower_ball_joint",
-        "lower_arm_front",
-        "lower_arm_rear",
-        "tie_outer",
-        "tie_inner",
-    ),
-    WISHBONES: (
-        "lower_ball_joint",
-        "lower_arm_front",
-        "lower_arm_rear",
-        "upper_ball_joint",
-        "upper_arm_front",
-        "upper_arm_rear",
-        "tie_outer",
-        "tie_inner",
-    ),
-}
+Number = TypeVar("Number", float, Array)
 
 #: What the tie rod or toe link of a strut or wishbone corner is called.
 TIE_ROD = "tie_rod"
-
-#: Adjusters measured in one number, and the kinds that have them. ``rods_mm`` is a table
-#: by rod name and belongs to ``links`` alone.
-ADJUSTERS: dict[str, tuple[str, ...]] = {
-    "top_mount_in_mm": (STRUT,),
-    "top_mount_back_mm": (STRUT,),
-    "lower_arm_out_mm": (STRUT, WISHBONES),
-    "upper_arm_in_mm": (WISHBONES,),
-    "knuckle_camber_deg": (STRUT,),
-    "toe_link_mm": (STRUT, WISHBONES, LINKS),
-    "ride_height_mm": KINDS,
-    "bump_stop_mm": KINDS,
-}
-
-#: Camber methods by kind: the word in ``camber_by`` and the adjuster that it moves.
-#: ``links`` say ``rod:NAME``; ``curves`` name one of their ``camber_pivots``.
-CAMBER_ADJUSTERS: dict[str, dict[str, str]] = {
-    STRUT: {
-        "top_mount": "top_mount_in_mm",
-        "lower_arm": "lower_arm_out_mm",
-        "knuckle": "knuckle_camber_deg",
-    },
-    WISHBONES: {"lower_arm": "lower_arm_out_mm", "upper_arm": "upper_arm_in_mm"},
-    LINKS: {},
-    CURVES: {},
-}
 
 
 @dataclass(frozen=True)
@@ -98,7 +54,7 @@ class CurveSigma:
 LEVEL_ARM_MM = 350.0
 
 
-def level_arm_out_mm(travel_mm: Array) -> Array:
+def level_arm_out_mm(travel_mm: Number) -> Number:
     """How far a hub goes outboard on a level arm's arc, at travels from the survey height."""
     return -(travel_mm**2) / (2 * LEVEL_ARM_MM)
 
@@ -129,7 +85,7 @@ class CurveRow:
     def out_or_arc_mm(self) -> float:
         """How far the hub is outboard: as read, else on a level arm's arc."""
         if self.is_path_unread:
-            return -(self.travel_mm**2) / (2 * LEVEL_ARM_MM)
+            return level_arm_out_mm(self.travel_mm)
         return self.out_mm
 
 
@@ -213,13 +169,35 @@ class Suspension:
         return JOINT_SIGMA_MM if self.sigma_joints_mm is None else self.sigma_joints_mm
 
     @property
+    def has_strut(self) -> bool:
+        """Whether a strut holds the knuckle, and turns by itself."""
+        return kind_of(self.kind).has_strut
+
+    @property
+    def has_named_rods(self) -> bool:
+        """Whether ``links`` holds it: rods with names of their own."""
+        return kind_of(self.kind).has_named_rods
+
+    @property
+    def is_read_as_curves(self) -> bool:
+        """Whether ``table`` says how it moves, and no linkage."""
+        return kind_of(self.kind).is_read_as_curves
+
+    @property
     def rod_names(self) -> tuple[str, ...]:
         """Names of the rods, in the linkage's order; none for curves."""
-        if self.kind == LINKS:
+        if self.has_named_rods:
             return tuple(rod.name for rod in self.links)
-        arms = {STRUT: ("lower",), WISHBONES: ("lower", "upper")}.get(self.kind, ())
-        rods = tuple(f"{arm}_arm_{end}" for arm in arms for end in ("front", "rear"))
+        rods = tuple(
+            f"{arm}_arm_{end}" for arm in kind_of(self.kind).arms for end in ("front", "rear")
+        )
         return (*rods, TIE_ROD) if rods else ()
+
+    @property
+    def camber_methods(self) -> tuple[str, ...]:
+        """What camber can be set with at this corner, as ``camber_by`` names it."""
+        rods = (rod.name for rod in self.links if not rod.toe)
+        return camber_methods(self.kind, rods, self.camber_pivots)
 
     def rod_ends(self, name: str) -> tuple[Vec3, Vec3]:
         """Inner and outer joint of a rod, as surveyed. KeyError for a rod that is not there."""
@@ -233,7 +211,7 @@ class Suspension:
 
 @dataclass(frozen=True)
 class Adjusters:
-    """Adjuster positions relative to the survey pose; see ``ADJUSTERS`` for who has which.
+    """Adjuster positions relative to the survey pose; see ``kinds.ADJUSTERS`` for who has which.
 
     ``stated`` names those that were stated, zeros among them, so that an answer shows them.
     """

@@ -21,7 +21,6 @@ from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
 from alignment.geometry.model import (
     ADJUSTERS,
-    CURVES,
     Adjusters,
     Planned,
     Suspension,
@@ -122,7 +121,7 @@ class Motion(Protocol):
 
 def motion_of(suspension: Suspension, camber_deg: float, toe_deg: float) -> Motion:
     """Compile a corner surveyed at this camber and toe (degrees)."""
-    if suspension.kind == CURVES:
+    if suspension.is_read_as_curves:
         return CurvesMotion(suspension, camber_deg, toe_deg)
     return LinkedMotion(suspension, camber_deg, toe_deg)
 
@@ -171,7 +170,7 @@ class LinkedMotion:
             ) from stop
         return self._settled(height, pose, values)
 
-    def stood(self, rows: Sequence[Mapping[str, float]]) -> Settled:
+    def at_positions(self, rows: Sequence[Mapping[str, float]]) -> Settled:
         """Settings with every adjuster where it stands, the toe link too, and nothing solved.
 
         ``rows`` name positions as ``adjuster_values`` does; what is missing stands at the
@@ -185,7 +184,7 @@ class LinkedMotion:
             raise Unreachable(message("stop.adjusters", jam=stop.message)) from stop
         return self._settled(height, pose, values)
 
-    def stood_of_many(self, rows: Sequence[Mapping[str, float]]) -> tuple[Settled, Flags]:
+    def at_positions_of_many(self, rows: Sequence[Mapping[str, float]]) -> tuple[Settled, Flags]:
         """The same in one step, and which rows the linkage could be put together for."""
         adjust, height, start = self._put(rows)
         start.hub[:, 2] = height

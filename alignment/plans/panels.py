@@ -14,10 +14,14 @@ from shop.models import OrderKind, WorkOrder
 from shop.site.view_helpers import has_role
 
 
+def _moves_nothing(order: WorkOrder) -> bool:
+    return order.kind == OrderKind.SURVEY_VISIT or not order.moves_wheel_or_height
+
+
 def plan_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """Planned settings in words; nothing on a job that cannot have any."""
     plans = list(PlannedSetting.objects.of_order(order))
-    if not plans and (order.kind == OrderKind.SURVEY_VISIT or not order.moves_wheel_or_height):
+    if not plans and order.kind != OrderKind.ALIGNMENT and _moves_nothing(order):
         return None
     speech = speech_of_page()
     context = {

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from shop.site.view_helpers import render_page, role_required
+from shop.site.view_helpers import page_of, render_page, role_required
 
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:
@@ -30,7 +30,9 @@ def _back_to(request: HttpRequest, catalogue: str) -> str:
 def wheel_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
     wheels = WheelModel.objects.search(words)
-    return render_page(request, "fitment/wheel_list.html", {"wheels": wheels[:200], "words": words})
+    return render_page(
+        request, "fitment/wheel_list.html", {"page": page_of(request, wheels), "words": words}
+    )
 
 
 @role_required("writer", "technician")
@@ -52,7 +54,9 @@ def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def tyre_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
     tyres = TyreModel.objects.search(words)
-    return render_page(request, "fitment/tyre_list.html", {"tyres": tyres[:200], "words": words})
+    return render_page(
+        request, "fitment/tyre_list.html", {"page": page_of(request, tyres), "words": words}
+    )
 
 
 @role_required("writer", "technician")

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Any
 from django.core.cache import cache
 
 from alignment.adjustments.data import ClearanceAfter, Stand
+from alignment.geometry.kinds import ADJUSTERS
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import ADJUSTERS
 from common.canonical_json import digest_of
 from common.verdicts import VERDICTS
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.findings import finding
 from fitment.engine.model import KNUCKLE, STRUT_BODY
-from fitment.job.car import Document, camber_methods_of, planned_document
+from fitment.job.car import Document, camber_methods_in, planned_document
 from fitment.job.inputs import check_inputs
 from fitment.text.render import sentences
 
@@ -62,7 +62,7 @@ def _asked(question: Document, corner: str) -> ClearanceAfter | None:
 def _planned(suspension: Document, stand: Stand) -> Document:
     plain = {k: v for k, v in stand.adjusters.items() if k in ADJUSTERS and k != "toe_link_mm"}
     rods = {k.removeprefix(ROD): v for k, v in stand.adjusters.items() if k.startswith(ROD)}
-    camber_method = camber_methods_of(suspension)
+    camber_method = camber_methods_in(suspension)
     by = stand.camber_by if stand.camber_by in camber_method else next(iter(camber_method), "")
     return planned_document(
         toe_deg=stand.toe_deg,

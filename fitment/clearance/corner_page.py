@@ -23,7 +23,6 @@ from fitment.engine.findings import most_of_it
 from fitment.engine.model import Corner, CornerAnswer, UncertaintyPart
 from fitment.engine.survey.notes import taken_for_granted
 from fitment.text.answer_rows import (
-    RULED_OUT_SHOWN,
     PlaceRow,
     ReachRow,
     place_row,
@@ -39,7 +38,7 @@ from fitment.text.options import (
     cautions_text,
     clearance_text,
     option_text,
-    ruled_out_text,
+    ruled_out_lines,
 )
 from fitment.text.render import corner_text, corners_text, sentences
 from fitment.tryout.services.results import told_of_all, told_of_one
@@ -90,6 +89,7 @@ class CornerView:
     planned_by: str
     other_camber_method: tuple[OptionRow, ...]
     options: tuple[OptionRow, ...]
+    options_complete: bool
     options_cautions: tuple[str, ...]
     ruled_out: tuple[str, ...]
     effects: EffectTable | None
@@ -174,6 +174,7 @@ def corner_view(
         rolling_caution=ROLLING_CAUTION if document["planned"].get("rolled_lips") else "",
         other_camber_method=_other_camber_methods(check, corner),
         options=options,
+        options_complete=bool(_options_at(check, corner)["complete"]),
         options_cautions=tuple(cautions_text(told_of_all(_options_at(check, corner)["found"]))),
         ruled_out=_ruled_out(check, corner),
         effects=effect_table(answer, there=_there(document), parts=parts),
@@ -216,15 +217,19 @@ def _found(check: ClearanceCheck, corner: str) -> tuple[OptionRow, ...]:
 
 def _options_at(check: ClearanceCheck, corner: str) -> dict[str, Any]:
     """What was tried at a corner; nothing at one that clears."""
-    nothing: dict[str, Any] = {"camber_method": [], "found": [], "ruled_out": []}
+    nothing: dict[str, Any] = {
+        "camber_method": [],
+        "found": [],
+        "ruled_out": [],
+        "complete": True,
+    }
     tried: dict[str, Any] = check.options.get(corner, nothing)
     return tried
 
 
 def _ruled_out(check: ClearanceCheck, corner: str) -> tuple[str, ...]:
     """What fell in the search beside the check, in words, most first."""
-    fell = _options_at(check, corner)["ruled_out"][:RULED_OUT_SHOWN]
-    return tuple(ruled_out_text(fell))
+    return tuple(ruled_out_lines(_options_at(check, corner)["ruled_out"]))
 
 
 def _there(document: Mapping[str, Any]) -> dict[str, float]:

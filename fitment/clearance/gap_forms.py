@@ -13,7 +13,7 @@ from alignment.text.render import render
 from fitment.clearance.present_car import TypedGap
 from fitment.engine.findings import pose_of
 from fitment.fields.numbers import NumberField
-from fitment.job.car import camber_methods_of
+from fitment.job.car import camber_methods_in
 from fitment.job.fitted import rim_mismatch
 from fitment.models import PresentCorner, TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
@@ -75,7 +75,7 @@ class PresentForm(forms.Form):
             initial = {name: getattr(stands, name) for name in self.base_fields}
         kwargs["initial"] = initial
         super().__init__(*args, **kwargs)
-        camber_method = camber_methods_of(survey.document["suspension"])
+        camber_method = camber_methods_in(survey.document["suspension"])
         choices = [
             ("", _("nothing: as surveyed")),
             *((name, camber_method_text(name)) for name in camber_method),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from alignment.text.render import Reader, customer
 from common.corners import CORNERS
@@ -48,9 +49,9 @@ def answer_of(order: WorkOrder, state: CheckState) -> GateAnswer:
     if state.current is not None:
         return _checked(order, state.current, page)
     if state.latest is not None:
-        return _spoken(GateResult.STALE, problem_words.out_of_date, digest, "Check again", page)
+        return _spoken(GateResult.STALE, problem_words.out_of_date, digest, _("Check again"), page)
     return _spoken(
-        GateResult.NOT_CHECKED, problem_words.not_checked, digest, "Check clearance", page
+        GateResult.NOT_CHECKED, problem_words.not_checked, digest, _("Check clearance"), page
     )
 
 
@@ -70,7 +71,7 @@ def survey_visit(order: WorkOrder) -> tuple[str, str]:
     query = urlencode(
         {"kind": "survey_visit", "vehicle": order.vehicle_id, "first_order": order.pk}
     )
-    return "Book a survey visit", f"{reverse('order_new')}?{query}"
+    return _("Book a survey visit"), f"{reverse('order_new')}?{query}"
 
 
 def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
@@ -78,17 +79,19 @@ def unknown_stop(order: WorkOrder) -> tuple[str, str] | None:
     missing = next((part for part in dampers_at(order).values() if part.bump_mm is None), None)
     if missing is None:
         return None
-    return f"Enter the travel of {missing.name}", reverse("part_edit", args=[missing.pk])
+    return _("Enter the travel of {part}").format(part=missing.name), reverse(
+        "part_edit", args=[missing.pk]
+    )
 
 
 def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
-    action = ("See the clearance", page)
+    action = (_("See the clearance"), page)
     if check.result == GateResult.UNMEASURED:
         action = unknown_stop(order) or survey_visit(order)
     elif check.result == GateResult.DOUBTFUL and order.vehicle.car_model_id is not None:
         corner = doubtful_corner(check) or CORNERS[0]
         url = reverse("survey", args=[order.vehicle.car_model_id, corner])
-        action = ("Measure what would settle it", url)
+        action = (_("Measure what would settle it"), url)
     answer = _answer(check.result, str(stored_text(check)), check.digest, *action)
     return replace(answer, spoken=lambda speech: str(stored_text(check, customer(speech))))
 

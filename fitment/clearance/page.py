@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 
 from alignment.text.render import SHOP, Reader
 from common.corners import CORNER_NAMES
@@ -81,15 +82,15 @@ def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -
     """The one thing to do next: ``post`` for a button, ``url`` for a link."""
     run = reverse("clearance_run", args=[order.pk])
     if not order.is_open:
-        return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
+        return {"label": _("Back to the order"), "url": reverse("order", args=[order.pk])}
     if gate.result == GateResult.STALE:
-        return {"label": "Check again", "post": run}
+        return {"label": _("Check again"), "post": run}
     if gate.result == GateResult.NOT_CHECKED and can_run:
-        return {"label": "Check clearance", "post": run}
+        return {"label": _("Check clearance"), "post": run}
     if gate.result in (GateResult.CLEAR, GateResult.TIGHT):
-        return {"label": "Back to the order", "url": reverse("order", args=[order.pk])}
+        return {"label": _("Back to the order"), "url": reverse("order", args=[order.pk])}
     if gate.result in (GateResult.CONTACT, GateResult.OUT_OF_REACH):
-        return {"label": "Change the settings", "url": reverse("plan_edit", args=[order.pk])}
+        return {"label": _("Change the settings"), "url": reverse("plan_edit", args=[order.pk])}
     return {"label": gate.action_label, "url": gate.action_url}
 
 

@@ -2,7 +2,7 @@
 
 ``build(stage)`` expects what ``shop.demo`` put there. The story order asks for wider
 wheels, spacers and camber from lower-arm shims: the tyre meets the liner at full lock.
-:func:`tell_the_rest` shows what clears.
+:func:`apply_story_cure` shows what clears.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ Stage = dict[str, Any]
 def build(stage: Stage) -> None:
     """Fill what fitment shows; ``stage`` gains ``wheels``, ``tyres`` and ``checks`` by name."""
     _surveys(stage)
-    demo_car.seen_to_do(stage)
+    demo_car.fit_joints_and_sheet(stage)
     stage["wheels"] = make_wheels()
     stage["tyres"] = make_tyres()
     demo_tables.measure(stage)
@@ -58,7 +58,7 @@ def build(stage: Stage) -> None:
     stage["checks"] = {}
     _story(stage)
     _handed_over(stage)
-    _cure(stage)
+    _comeback_without_spacers(stage)
     demo_car.this_car(stage)
     _waiting(stage)
     _on_the_lift(stage)
@@ -116,7 +116,7 @@ def _story(stage: Stage) -> None:
     stage["checks"]["story"] = check_run(order=order, by=stage["users"]["writer"])
 
 
-def tell_the_rest(stage: Stage) -> ClearanceCheck:
+def apply_story_cure(stage: Stage) -> ClearanceCheck:
     """The same camber by the upper arm, a narrower tyre and no spacer; checked again."""
     order: WorkOrder = stage["orders"]["story"]
     mount(stage, order, "front", "wide", "narrow", 0.0)
@@ -145,7 +145,7 @@ def _handed_over(stage: Stage) -> None:
     _checked_earlier(stage, "handed_over", days_ago=33)
 
 
-def _cure(stage: Stage) -> None:
+def _comeback_without_spacers(stage: Stage) -> None:
     """What ended the scraping: the same wheels behind without their spacers."""
     order: WorkOrder = stage["orders"]["comeback"]
     mount(stage, order, "front", "front", "front", 0.0)

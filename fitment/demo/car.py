@@ -37,7 +37,7 @@ THIS_CAR = {"arch lip": 1.5, "inner panel": -2.0}
 ITS_LINER, AT_LOCK_DEG = {"arch liner": 3.5}, -24.0
 
 
-def seen_to_do(stage: Stage) -> None:
+def fit_joints_and_sheet(stage: Stage) -> None:
     """The estate's front left: joints fitted to three heights, then a bump-steer sheet."""
     technician = stage["users"]["technician"]
     survey = CornerSurvey.objects.current(stage["car_models"]["estate"], "LF")

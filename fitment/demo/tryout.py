@@ -10,16 +10,13 @@ from fitment.job.car import car_of_order
 from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of
 from fitment.tryout.options_page import start_query, tryout_from
-from fitment.tryout.search_job import search_begin, search_step
+from fitment.tryout.search_job import search_through
 from fitment.tryout.services.onto_order import tryout_put
 from fitment.tryout.services.trial import set_up_of
 from shop.models import Use, WorkOrder
 from shop.orders.services.changes import order_number_next
 
 Stage = dict[str, Any]
-
-#: More than any search of the demonstration takes.
-LONG_SECONDS = 600.0
 
 
 def searched(stage: Stage) -> None:
@@ -39,7 +36,7 @@ def searched(stage: Stage) -> None:
         "diameter_to": around.get("diameter_to"),
         "budget": None,
     }
-    search = search_begin(
+    stage["search"] = search_through(
         car=car,
         set_up=set_up,
         use=order.use,
@@ -47,13 +44,11 @@ def searched(stage: Stage) -> None:
         asked=asked,
         by=stage["users"]["writer"],
     )
-    search_step(search=search, car=car, set_up=set_up, seconds=LONG_SECONDS)
-    stage["search"] = search
 
 
 def put(stage: Stage) -> None:
     """More camber in front for a coupé, by the top mounts, tried beforehand."""
-    car = stage["vehicles"]["sister"]
+    car = stage["vehicles"]["coupe_grey"]
     order = WorkOrder.objects.create(
         number=order_number_next(),
         customer=car.customer,

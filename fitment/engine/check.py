@@ -8,6 +8,8 @@ Web pages, the command line and tests all come through here.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from alignment.geometry.frames import Array
@@ -17,15 +19,24 @@ from alignment.geometry.model import ADJUSTERS
 from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
-from fitment.engine.certified import certified
-from fitment.engine.minimum.closest import closest
+from fitment.engine.certified import Certified, certified
+from fitment.engine.minimum.closest import Closest, closest
 from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty, OutOfReach, StaticAnswer
-from fitment.engine.solid.section import section_of
+from fitment.engine.model import (
+    Answer,
+    Check,
+    Corner,
+    CornerAnswer,
+    Duty,
+    OutOfReach,
+    Sector,
+    StaticAnswer,
+)
+from fitment.engine.solid.section import Section, section_of
 from fitment.engine.spot_answers import Judged, any_touch_chance, judged
 from fitment.engine.uncertainty.effects import effects
 from fitment.engine.verdict import judge_whole
@@ -72,40 +83,85 @@ def corner_answer(setting: Setting) -> CornerAnswer:
     return judged_corner(setting)[0]
 
 
+@dataclass(frozen=True)
+class Decided:
+    """What decides a corner: its tightest moments with their proof, its spots as they are judged,
+    and what was not measured. ``notes`` say why it is judged as a whole."""
+
+    section: Section
+    proof: Certified
+    parts: Judged
+    verdict: Verdict
+    sectors: tuple[Sector, ...]
+    missing: tuple[Message, ...]
+    notes: tuple[Message, ...]
+
+
+def decided(setting: Setting, solids: Solids | None = None) -> Decided:
+    """The verdict of a corner made ready, without what only people read.
+
+    ``solids`` are its tyre and wheel with what was found of them already.
+    """
+    solids = solids or solids_of(setting)
+    section, coarse = solids.section, solids.coarse
+    proof = certified(setting, section, coarse, solids.found)
+    parts = judged(setting, section, proof.budget, proof.certified_mm)
+    sectors = coverage(setting, section)
+    missing = uncovered(setting, sectors)
+    if setting.corner.limits.bump_mm is None:
+        missing = (message("open.bump"), *missing)
+    verdict, told = parts.verdict()
+    verdict = worst([verdict] + [Verdict.UNMEASURED] * bool(missing))
+    return Decided(section, proof, parts, verdict, sectors, missing, told)
+
+
+@dataclass(frozen=True)
+class Solids:
+    """Tyre and wheel of a corner, fine and rough, and the tightest moments that were found."""
+
+    section: Section
+    coarse: Section
+    found: Closest
+
+
+def solids_of(setting: Setting) -> Solids:
+    """The solids of a corner made ready, and a search for its tightest moments."""
+    corner = setting.corner
+    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
+    return Solids(section, coarse, closest(setting.room, section, coarse))
+
+
 def judged_corner(setting: Setting) -> tuple[CornerAnswer, Judged]:
     """Answer for one corner, and what its clearances hang on."""
-    corner, room = setting.corner, setting.room
-    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
-    proof = certified(setting, section, coarse, closest(room, section, coarse))
-    found, budget = proof.found, proof.budget
-    parts = judged(setting, section, budget, proof.certified_mm)
-    sectors = coverage(setting, section)
-    missing = list(uncovered(setting, sectors))
-    if corner.limits.bump_mm is None:
-        missing.insert(0, message("open.bump"))
-    verdict, told = parts.verdict()
-    answer = CornerAnswer(
-        verdict=worst([verdict] + [Verdict.UNMEASURED] * bool(missing)),
+    whole = decided(setting)
+    return answer_of(setting, whole), whole.parts
+
+
+def answer_of(setting: Setting, whole: Decided) -> CornerAnswer:
+    """The full answer for a corner that is decided."""
+    corner, room, section = setting.corner, setting.room, whole.section
+    found, budget = whole.proof.found, whole.proof.budget
+    return CornerAnswer(
+        verdict=whole.verdict,
         static=_static(setting),
         adjusters=_adjusters(setting),
         out_of_reach=out_of_reach(setting),
-        places=parts.spots,
-        uncovered=tuple(missing),
+        places=whole.parts.spots,
+        uncovered=whole.missing,
         assumed=budget.assumed,
         notes=(
-            *told,
+            *whole.notes,
             *_notes(corner, setting.duty),
             *budget.left_out,
-            *proof.shortfalls(setting),
+            *whole.proof.shortfalls(setting),
         ),
         seat=seat_of(
             setting.motion, setting.settled, -section.centre_axial_mm, section.tyre_radius_mm
         ),
         effects=effects(setting, section, found, room.meridian(found.spots)),
-        sectors=sectors,
-        any_touch_chance=parts.any_touch_chance,
+        sectors=whole.sectors,
+        any_touch_chance=whole.parts.any_touch_chance,
     )
-    return answer, parts
 
 
 def _static(setting: Setting) -> StaticAnswer:

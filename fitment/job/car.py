@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, CURVES, LINKS
+from alignment.geometry.kinds import ADJUSTERS, camber_methods, kind_of
 from alignment.models import PlannedSetting
 from common.corners import AXLE_CORNERS, axle_of
 from fitment.job.damper_stops import limits_with
@@ -52,7 +52,7 @@ class Car:
     def camber_method(self, axle: str) -> list[str]:
         """What camber can be set with at the surveyed corners of an axle."""
         offered = (
-            camber_methods_of(self.surveys[c].document["suspension"]) for c in self.measured(axle)
+            camber_methods_in(self.surveys[c].document["suspension"]) for c in self.measured(axle)
         )
         return list(dict.fromkeys(name for names in offered for name in names))
 
@@ -158,9 +158,9 @@ def has_adjuster(suspension: Mapping[str, Any], adjuster: str) -> bool:
     """Whether a suspension of this kind can be moved by this adjuster (``rod:NAME`` for rods)."""
     kind = str(suspension.get("kind", ""))
     if adjuster.startswith("rod:"):
-        return kind == LINKS and adjuster[4:] in rod_names(suspension)
+        return kind_of(kind).has_named_rods and adjuster[4:] in rod_names(suspension)
     if adjuster == "rods_mm":
-        return kind == LINKS
+        return kind_of(kind).has_named_rods
     return kind in ADJUSTERS.get(adjuster, ())
 
 
@@ -170,11 +170,8 @@ def toe_link_or(suspension: Mapping[str, Any], adjuster: str) -> str:
     return "toe_link_mm" if adjuster in toe else adjuster
 
 
-def camber_methods_of(suspension: Mapping[str, Any]) -> list[str]:
-    """What camber can be set with on a suspension, as ``camber_by`` names it."""
-    kind = str(suspension.get("kind", ""))
-    if kind == LINKS:
-        return [f"rod:{rod['name']}" for rod in suspension.get("links", []) if not rod.get("toe")]
-    if kind == CURVES:
-        return list(suspension.get("camber_pivots") or {})
-    return list(CAMBER_ADJUSTERS.get(kind, {}))
+def camber_methods_in(suspension: Mapping[str, Any]) -> tuple[str, ...]:
+    """What camber can be set with on a document's suspension, as ``camber_by`` names it."""
+    rods = (str(rod["name"]) for rod in suspension.get("links", []) if not rod.get("toe"))
+    pivots = suspension.get("camber_pivots") or {}
+    return camber_methods(str(suspension.get("kind", "")), rods, pivots)

@@ -20,7 +20,7 @@ from fitment.engine.check import ENGINE_VERSION
 from fitment.job.car import (
     Car,
     Document,
-    camber_methods_of,
+    camber_methods_in,
     car_of_order,
     has_adjuster,
     planned_document,
@@ -156,7 +156,7 @@ def _senseless(
     suspension = survey.document["suspension"]
     axle = axle_of(corner)
     kind = survey.kind
-    camber_method = camber_methods_of(suspension)
+    camber_method = camber_methods_in(suspension)
     if plan.camber_deg is not None and plan.camber_by not in camber_method:
         said = partial(
             problem_words.senseless_camber_method, plan.camber_by, axle, kind, camber_method

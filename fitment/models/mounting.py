@@ -87,7 +87,7 @@ class ShopLaw(models.Model):
     """The one row of rules that this shop follows; fetch it with :meth:`load`.
 
     ``figures`` holds ``{key: {"value": …, "source": …}}`` by the keys of
-    ``fitment.engine.mounting.law.ASKED``. ``revision`` counts its changes.
+    ``fitment.engine.mounting.law.FIGURES_ASKED``. ``revision`` counts its changes.
     """
 
     figures = models.JSONField(default=dict, blank=True)

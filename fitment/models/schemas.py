@@ -163,6 +163,19 @@ def _quick_options_renamed(options: Document) -> Document:
     }
 
 
+def _quick_options_with_ranks(options: Document) -> Document:
+    """A search beside a check looked at a part of the catalogue and did not say so; and options
+    had no ranks."""
+    return {
+        corner: {"complete": False, **kept, "found": _options_with_ranks(kept["found"])}
+        for corner, kept in options.items()
+    }
+
+
+def _options_with_ranks(rows: list[Row]) -> list[Row]:
+    return [{"ranks": {}, "changes": [], **row} for row in rows]
+
+
 def _limits_renamed(asked: Document) -> Document:
     return {**asked, "may": _renamed(asked["may"])} if "may" in asked else asked
 
@@ -256,10 +269,15 @@ STOPPED = Schema("what stopped a check")
 #: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet.
 DRAWINGS = Schema("drawings of a check", (_drawings_to_letter,))
 #: What was tried at corners that do not clear: by corner ``camber_method``, ``found`` and
-#: ``ruled_out``.
+#: ``ruled_out``, and whether all was looked at, ``complete``.
 QUICK_OPTIONS = Schema(
     "options beside a check",
-    (_found_as_options, _quick_options_in_messages, _quick_options_renamed),
+    (
+        _found_as_options,
+        _quick_options_in_messages,
+        _quick_options_renamed,
+        _quick_options_with_ranks,
+    ),
 )
 #: The set-up that a search began from, as the address of the try-out has it.
 SEARCH_START = Schema("start of a search")
@@ -268,7 +286,7 @@ SEARCH_LIMITS = Schema("limits of a search", (_limits_renamed,))
 #: Options that a search found, as rows of ``tryout.results``.
 FOUND_OPTIONS = Schema(
     "options of a search",
-    (_rows_with_cautions_apart, _options_in_messages, _options_renamed),
+    (_rows_with_cautions_apart, _options_in_messages, _options_renamed, _options_with_ranks),
 )
 #: What fell in a search: [why as a message, count].
 RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))

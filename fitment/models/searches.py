@@ -15,11 +15,12 @@ from shop.models.stored import StoredJSONField
 
 
 class OptionSearch(models.Model):
-    """One search on an order's car or a car model, done in small steps while its page is open.
+    """One search on an order's car or a car model, worked off as a background task.
 
     ``start`` holds the set-up that it began from as the try-out writes it, ``asked`` what may
     change and within which limits, ``found`` options as plain rows, ``ruled_out`` [why, count].
-    ``busy_until`` keeps two requests from doing one step twice.
+    ``done`` of ``settings`` settings are searched, which is what a search that was interrupted goes
+    on from; ``task`` tells who is at it.
     """
 
     order = models.ForeignKey(
@@ -35,11 +36,14 @@ class OptionSearch(models.Model):
     settings = models.PositiveIntegerField(default=0)
     done = models.PositiveIntegerField(default=0)
     stopped = models.BooleanField(default=False)
-    busy_until = models.DateTimeField(null=True)
+    task = models.OneToOneField(
+        "shop.BackgroundTask", on_delete=models.SET_NULL, null=True, related_name="+"
+    )
     found = StoredJSONField(schema=FOUND_OPTIONS, default=list)
     ruled_out = StoredJSONField(schema=RULED_OUT, default=list)
     candidates = models.PositiveBigIntegerField(default=0)
     judged = models.PositiveIntegerField(default=0)
+    cleared = models.PositiveIntegerField(default=0)
     trouble = models.CharField(max_length=300, blank=True)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
@@ -55,7 +59,9 @@ class OptionSearch(models.Model):
 
     @property
     def is_over(self) -> bool:
-        return self.stopped or bool(self.trouble) or self.done >= self.settings
+        if self.stopped or self.trouble or self.done >= self.settings:
+            return True
+        return self.task is None or self.task.is_over
 
     @property
     def is_complete(self) -> bool:

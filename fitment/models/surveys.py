@@ -18,26 +18,39 @@ if TYPE_CHECKING:
 
 
 class CornerSurveyQuerySet(models.QuerySet["CornerSurvey"]):
+    def in_use(self) -> CornerSurveyQuerySet:
+        """Versions that were not withdrawn."""
+        return self.filter(withdrawn_at=None)
+
     def current_by_corner(self, car_model: CarModel) -> dict[str, CornerSurvey]:
         """The newest version of every corner that was surveyed, by corner; one query."""
         newest: dict[str, CornerSurvey] = {}
-        for survey in self.filter(car_model=car_model).order_by("version"):
+        for survey in self.in_use().filter(car_model=car_model).order_by("version"):
             newest[survey.corner] = survey
         return newest
 
     def elsewhere(self, car_model: CarModel, corner: str) -> CornerSurveyQuerySet:
         """The newest survey of this corner on every other car model."""
-        newest = self.filter(car_model=models.OuterRef("car_model"), corner=corner)
-        others = self.filter(corner=corner).exclude(car_model=car_model).select_related("car_model")
+        newest = self.in_use().filter(car_model=models.OuterRef("car_model"), corner=corner)
+        others = (
+            self.in_use()
+            .filter(corner=corner)
+            .exclude(car_model=car_model)
+            .select_related("car_model")
+        )
         latest = models.Subquery(newest.order_by("-version").values("pk")[:1])
         return others.filter(pk=latest).order_by("car_model__name")
 
     def current(self, car_model: CarModel, corner: str) -> CornerSurvey | None:
-        return self.filter(car_model=car_model, corner=corner).order_by("-version").first()
+        """The newest version that was not withdrawn."""
+        rows = self.in_use().filter(car_model=car_model, corner=corner)
+        return rows.order_by("-version").first()
 
 
 class CornerSurvey(models.Model):
     """One version of one corner's survey. Versions are added, never changed.
+
+    A version that was withdrawn stays as it was, with who did it and why; it is used for nothing.
 
     ``document`` holds ``survey``, ``suspension``, ``limits`` and, where measured,
     ``compliance``, exactly as a corner of a check file has them (mm and degrees). Where the
@@ -60,6 +73,11 @@ class CornerSurvey(models.Model):
     fit = StoredJSONField(schema=JOINT_FIT, default=dict, blank=True)
     notes = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_by = models.ForeignKey(
+        "shop.User", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    withdrawn_why = models.CharField(max_length=300, blank=True)
 
     objects = CornerSurveyQuerySet.as_manager()
 

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-#: Earlier jobs that are looked at, and lines that are shown.
-JOBS_LOOKED_AT, LINES_SHOWN = 200, 12
 #: Distance within which two jobs count as the same combination.
 SAME, NEAR = 0.25, 1.0
 
@@ -84,7 +82,7 @@ def earlier_jobs(
         .exclude(order=order)
         .exclude(order__state=State.CANCELLED)
         .select_related("order__vehicle", "wheel", "tyre")
-        .order_by("-order__created_at", "axle")[:JOBS_LOOKED_AT]
+        .order_by("-order__created_at", "axle")
     )
     if not rows:
         return []
@@ -117,7 +115,7 @@ def earlier_jobs(
             here,
         )
     lines.sort(key=lambda line: (line.distance, -line.order.pk, line.corner, line.place))
-    return lines[:LINES_SHOWN]
+    return lines
 
 
 def earlier_jobs_once(order: WorkOrder) -> list[EarlierJob]:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from common.corners import AXLES
 from fitment.engine.mounting.facts import thread_of
-from fitment.engine.mounting.law import CHOICES, ENQUIRY, Figure, Law
+from fitment.engine.mounting.law import CHOICES, FIGURES_ASKED, Figure, Law
 from fitment.fields.numbers import NumberField
 from fitment.models import OrderMounting
 from shop.models import Axle
@@ -93,7 +93,7 @@ class LawForm(forms.Form):
     def __init__(self, *args: Any, law: Law, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         groups: dict[str, list[str]] = {}
-        for key, asked in ENQUIRY.items():
+        for key, asked in FIGURES_ASKED.items():
             figure = law.get(key)
             unit = f", {asked.unit}" if asked.unit else ""
             self.fields[key] = self._figure(key, f"{asked.words}{unit}")
@@ -114,12 +114,12 @@ class LawForm(forms.Form):
             return forms.TypedChoiceField(
                 label=label, required=False, choices=choices, coerce=float, empty_value=None
             )
-        asked = ENQUIRY[key]
+        asked = FIGURES_ASKED[key]
         return NumberField(label=label, required=False, min_value=asked.low, max_value=asked.high)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        for key in ENQUIRY:
+        for key in FIGURES_ASKED:
             value, source = cleaned.get(key), cleaned.get(f"{key}_source", "").strip()
             if value is not None and not source:
                 self.add_error(f"{key}_source", _("Name the document, or say that it is practice."))
@@ -135,6 +135,6 @@ class LawForm(forms.Form):
         """The figures that were entered."""
         return {
             key: Figure(self.cleaned_data[key], self.cleaned_data[f"{key}_source"].strip())
-            for key in ENQUIRY
+            for key in FIGURES_ASKED
             if self.cleaned_data.get(key) is not None
         }

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from django.utils.translation import ngettext
+
 from alignment.models import PlannedSetting
 from alignment.text.render import render
 from common.corners import AXLE_CORNERS
@@ -210,7 +212,11 @@ def _held(
                 relied_on=row.pk in relied_on,
             )
         )
-    return GuideSaid(guide, tuple(rows), tuple(others[:OTHERS_NAMED]))
+    named = others[:OTHERS_NAMED]
+    if len(others) > OTHERS_NAMED:
+        count = len(others) - OTHERS_NAMED
+        named.append(ngettext("{count} more", "{count} more", count).format(count=count))
+    return GuideSaid(guide, tuple(rows), tuple(named))
 
 
 def _condition_text(one: Condition) -> ConditionText:

@@ -13,11 +13,15 @@ from fitment.mounting.page import mounting_page
 from shop.extensions.panels import Panel
 from shop.models import OrderKind
 from shop.site.view_helpers import has_role
+from shop.values.first_rows import first_rows
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
     from shop.models import CarModel, WorkOrder
+
+#: Spots of earlier jobs that are shown, the nearest job first.
+LINES_SHOWN = 12
 
 
 def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -81,5 +85,5 @@ def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     lines = earlier_jobs_once(order)
     if not lines:
         return None
-    context = {"order": order, "lines": lines}
+    context = {"order": order, "lines": first_rows(lines, LINES_SHOWN)}
     return Panel("What the shop has seen", "fitment/panels/earlier_jobs.html", context, "seen")

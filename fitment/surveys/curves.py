@@ -13,7 +13,7 @@ from django.urls import reverse
 from alignment.geometry.bump_steer_sheet import MeasuredMotion, overlay_of
 from alignment.geometry.hub_position import Curve, travel_curve
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import CURVES, MeasuredTravel, Planned
+from alignment.geometry.model import MeasuredTravel, Planned
 from alignment.geometry.motion import Motion, motion_of
 from alignment.text.render import render
 from common.message import Message, message
@@ -95,7 +95,7 @@ def _span(measured: checkfile.Measured) -> tuple[float, float]:
     """Travel between the stops, as far as measured curves go."""
     limits, suspension = measured.limits, measured.suspension
     low, high = -limits.droop_mm, limits.bump_mm or UNKNOWN_BUMP_MM
-    if suspension.kind == CURVES:
+    if suspension.is_read_as_curves:
         low = max(low, suspension.table[0].travel_mm)
         high = min(high, suspension.table[-1].travel_mm)
     return min(low, 0.0), max(high, 0.0)

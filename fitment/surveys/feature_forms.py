@@ -20,17 +20,17 @@ class FeatureForm(forms.Form):
     place = forms.CharField(required=False, max_length=80, help_text=_("For example: arch lip"))
     carried_by = forms.ChoiceField(
         choices=[
-            ("body", "the body"),
-            ("knuckle", "the knuckle"),
-            ("strut", "the strut"),
-            ("link", "a rod: a tube between its joints"),
+            ("body", _("the body")),
+            ("knuckle", _("the knuckle")),
+            ("strut", _("the strut")),
+            ("link", _("a rod: a tube between its joints")),
         ]
     )
     link = forms.CharField(label=_("Which rod"), required=False, max_length=40)
     shape = forms.ChoiceField(
-        choices=[("edge", "an edge: points joined"), ("points", "points on their own")]
+        choices=[("edge", _("an edge: points joined")), ("points", _("points on their own"))]
     )
-    surface = forms.ChoiceField(choices=[("hard", "hard"), ("soft", "soft")])
+    surface = forms.ChoiceField(choices=[("hard", _("hard")), ("soft", _("soft"))])
     half_thickness_mm = NumberField(
         label=_("Half thickness, mm"),
         required=False,
@@ -76,13 +76,14 @@ class FeatureForm(forms.Form):
     )
     remove = forms.BooleanField(label=_("Leave this spot out"), required=False)
 
+    #: Figures that a document holds under the field's name, and leaves out where nothing was typed.
+    FIGURES = ("sigma_mm", "turned_in_mm")
     #: Fields that are typed; the choices beside them always hold something.
     TYPED = (
         "place",
         "link",
         "half_thickness_mm",
-        "turned_in_mm",
-        "sigma_mm",
+        *FIGURES,
         "points",
         "xyz_mm",
         "taken_at_travel_mm",
@@ -93,12 +94,12 @@ class FeatureForm(forms.Form):
         super().__init__(*args, **kwargs)
         rods = {rod: ROD_WORDS.get(rod, rod) for rod in Suspension(kind).rod_names}
         if kind == LINKS:
-            self.fields["link"].help_text = "Only for a rod: its name among the five links."
+            self.fields["link"].help_text = _("Only for a rod: its name among the five links.")
         elif rods:
             self.fields["link"] = forms.ChoiceField(
                 label=_("Which rod"),
                 required=False,
-                choices=[("", "no rod"), *rods.items()],
+                choices=[("", _("no rod")), *rods.items()],
                 help_text=_("Only for a rod. Its joints say where it is: no points are needed."),
             )
         else:
@@ -130,10 +131,7 @@ class FeatureForm(forms.Form):
             document["read"] = TEMPLATE
         if value("to_confirm"):
             document["to_confirm"] = True
-        if value("sigma_mm") is not None:
-            document["sigma_mm"] = value("sigma_mm")
-        if value("turned_in_mm") is not None:
-            document["turned_in_mm"] = value("turned_in_mm")
+        document |= {name: value(name) for name in self.FIGURES if value(name) is not None}
         if value("points"):
             document["points"] = [
                 {"clock_deg": clock, "radius_mm": radius, "axial_mm": axial}

@@ -15,9 +15,11 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy
 
 from common.corners import CORNER_NAMES
+from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
+from fitment.engine.survey.reading_values import LONGEST
 from fitment.engine.survey.readings import POSES
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.services import survey_save
@@ -31,6 +33,8 @@ Document = dict[str, Any]
 SURVEY_KEYS = ("survey", "suspension", "limits", "compliance")
 #: Readings that one corner's record may hold: far more than a survey takes.
 MOST_READINGS = 500
+#: The largest figure that a reading may have, either way; mm or degrees.
+MOST = 3000.0
 
 
 def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
@@ -55,7 +59,7 @@ def record_of(survey: CornerSurvey) -> Document:
         record["notes"] = survey.notes
     if survey.fit:
         record["fit"] = survey.fit
-    rows = SurveyReading.objects.filter(session__survey=survey).select_related("by")
+    rows = SurveyReading.objects.filter(session__survey=survey).select_related("by", "struck_by")
     if rows:
         record["readings"] = [_reading_out(row) for row in rows]
     return record
@@ -76,6 +80,9 @@ def _reading_out(row: SurveyReading) -> Document:
         reading["expected_mm"] = row.expected_mm
     if row.struck_at is not None:
         reading["struck_at"] = row.struck_at.isoformat()
+        if row.struck_why:
+            by = f", {row.struck_by.shown_name}" if row.struck_by else ""
+            reading["struck_why"] = f"{row.struck_why}{by}"[:200]
     return reading
 
 
@@ -170,8 +177,8 @@ class _Record:
             self._wrong(f"{where}.pose", "is not a pose that is known here")
             return None
         expected = value.get("expected_mm")
-        if expected is not None and (isinstance(expected, bool) or not _is_number(expected)):
-            self._wrong(f"{where}.expected_mm", "should be a number")
+        if expected is not None and (form != "gap" or not _is_number(expected)):
+            self._wrong(f"{where}.expected_mm", "should be a number, and belongs to a gap")
             return None
         struck = self._text(value, "struck_at", 40, f"{where}.")
         at = self._text(value, "at", 40, f"{where}.")
@@ -183,6 +190,7 @@ class _Record:
             expected_mm=expected,
             read_by=self._text(value, "by", 80, f"{where}."),
             at=(self._moment(at, f"{where}.at") if at else None) or timezone.now(),
+            struck_why=self._text(value, "struck_why", 200, f"{where}."),
             struck_at=self._moment(struck, f"{where}.struck_at") if struck else None,
         )
 
@@ -197,14 +205,17 @@ class _Record:
                 continue
             words = figures[name].text or bool(figures[name].choices)
             meant = kept.get("value") if isinstance(kept, dict) else None
-            if not isinstance(meant, str) if words else not _is_number(meant):
-                told = "a text" if words else "a number"
+            typed = kept.get("typed") if isinstance(kept, dict) else None
+            known = isinstance(meant, str) if words else _is_number(meant)
+            if not known or not isinstance(typed, str) or len(typed) > LONGEST:
+                told = "a text" if words else f"a number of at most {fixed(MOST, 0)}"
                 self._wrong(f"{where}.{name}", f"should have typed and value, the value {told}")
         return value
 
 
 def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    """A number as the forms of readings take them."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= MOST
 
 
 def corners_of_file(

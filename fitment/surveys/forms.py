@@ -13,6 +13,7 @@ from typing import Any, Self
 from django import forms
 from django.http import QueryDict
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
@@ -182,7 +183,7 @@ class SurveyEntry:
         """Everything typed, unjudged, with two more empty places."""
         typed = data.copy()
         count = typed.get("feature-TOTAL_FORMS", "0")
-        places = int(count) if count.isdigit() else 0
+        places = int(count) if count.isdecimal() else 0
         typed["feature-TOTAL_FORMS"] = str(min(places + BLANK_FEATURES, MAX_FEATURES))
         return cls(kind=kind, data=typed, document=document)
 
@@ -232,8 +233,10 @@ class SurveyEntry:
         self.form.data = typed
         self.form.add_error(
             None,
-            f"{by} saved version {version} of this corner while you were typing. Look at it in "
-            "another window; if yours is right, save again.",
+            gettext(
+                "{by} saved version {version} of this corner while you were typing. Look at it in "
+                "another window; if yours is right, save again."
+            ).format(by=by, version=version),
         )
         return False
 

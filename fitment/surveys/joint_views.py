@@ -26,7 +26,8 @@ def _survey(pk: int, corner: str) -> CornerSurvey:
     if corner not in CORNER_NAMES:
         raise Http404
     surveys = CornerSurvey.objects.select_related("car_model")
-    survey = surveys.filter(car_model_id=pk, corner=corner).order_by("-version").first()
+    rows = surveys.in_use().filter(car_model_id=pk, corner=corner)
+    survey = rows.order_by("-version").first()
     if survey is None:
         raise Http404
     return survey

@@ -9,7 +9,7 @@ from datetime import date
 from typing import Any
 
 from alignment.geometry.joint_fit import READING_SIGMA_DEG, Fit, fit_joints
-from alignment.geometry.model import JOINT_SIGMA_MM, LINKS, Suspension, TravelReading
+from alignment.geometry.model import JOINT_SIGMA_MM, Suspension, TravelReading
 from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.checkfile.write import dump_fitted
@@ -137,7 +137,7 @@ def with_joints(suspension: Document, fitted_to: Suspension) -> Document:
     document = copy.deepcopy(suspension)
     if fitted_to.fitted is not None:
         document["fitted"] = dump_fitted(fitted_to.fitted)
-    if fitted_to.kind == LINKS:
+    if fitted_to.has_named_rods:
         for row, rod in zip(document["links"], fitted_to.links, strict=True):
             row["inner"], row["outer"] = _rounded(rod.inner), _rounded(rod.outer)
         return document

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from alignment.geometry.model import CURVES
+from django.utils.translation import gettext as _
+
 from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine import checkfile
@@ -24,6 +25,10 @@ from fitment.surveys.services import MIRROR_SIGMA_MM
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
 from shop.languages.figures import fixed
 from shop.models import CarModel
+from shop.values.first_rows import first_rows
+
+#: Entries of the log that are shown.
+LOG_SHOWN = 20
 
 
 @dataclass(frozen=True)
@@ -35,9 +40,9 @@ class FeatureRow:
     sigma_assumed: bool
 
 
-def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
-    """Context of the page; ``shown`` None while the corner is not measured."""
-    context: dict[str, Any] = {
+def survey_heads(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """What the page shows whatever the survey holds."""
+    return {
         "car_model": car_model,
         "corner": corner,
         "corner_name": CORNER_NAMES[corner],
@@ -46,6 +51,11 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "corners": CORNER_NAMES.items(),
         "shown": shown,
     }
+
+
+def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
+    """Context of the page; ``shown`` None while the corner is not measured."""
+    context = survey_heads(car_model, corner, shown)
     if shown is None:
         return context
     measured = checkfile.parse_corner_survey(shown.document)
@@ -55,7 +65,9 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "features": [_row(feature) for feature in measured.survey.features],
         "granted": taken_for_granted(measured),
         "jam": jam(measured.survey, measured.suspension, measured.limits),
-        "log": SurveyLogEntry.objects.filter(car_model=car_model, corner=corner)[:20],
+        "log": first_rows(
+            SurveyLogEntry.objects.filter(car_model=car_model, corner=corner), LOG_SHOWN
+        ),
         "reach": [
             (adjuster_text(name), low, high)
             for name, (low, high) in measured.suspension.reach.items()
@@ -65,7 +77,7 @@ def survey_page(car_model: CarModel, corner: str, shown: CornerSurvey | None) ->
         "moved": joint_rows(
             moved_joints(shown.fit.get("moved_mm", {}), shown.document["suspension"])
         ),
-        "has_joints": measured.suspension.kind != CURVES,
+        "has_joints": not measured.suspension.is_read_as_curves,
     }
 
 
@@ -74,7 +86,7 @@ def _drawings(shown: CornerSurvey, measured: checkfile.Measured) -> Iterator[Dra
         side_scene(measured.survey, measured.suspension),
         section_scene(measured.survey),
     ]
-    if measured.suspension.kind != CURVES:
+    if not measured.suspension.is_read_as_curves:
         scenes.append(front_scene(measured.suspension))
     return drawn(scenes, id_prefix=f"survey-{shown.pk}")
 
@@ -92,10 +104,12 @@ def _row(feature: Feature) -> FeatureRow:
 
 def _without_clocks(feature: Feature) -> str:
     if feature.carried_by == LINK:
-        return f"between the joints of {ROD_WORDS.get(feature.link, feature.link)}"
-    return "as x, y, z"
+        return _("between the joints of {rod}").format(
+            rod=ROD_WORDS.get(feature.link, feature.link)
+        )
+    return _("as x, y, z")
 
 
 def _span(clocks: list[float]) -> str:
     first, last = (fixed(end, 0, signed=True) for end in (min(clocks), max(clocks)))
-    return f"{first}° to {last}°"
+    return _("{first}° to {last}°").format(first=first, last=last)

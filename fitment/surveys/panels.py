@@ -9,11 +9,15 @@ from fitment.surveys.progress import corners_to_measure
 from shop.extensions.panels import Panel
 from shop.models import OrderKind
 from shop.site.view_helpers import has_role
+from shop.values.first_rows import first_rows
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
     from shop.models import CarModel, WorkOrder
+
+#: Entries of the log that are shown.
+LOG_SHOWN = 8
 
 
 def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -39,6 +43,6 @@ def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
         "corners": corners,
         "any_corner": next((survey.corner for survey in surveys if survey), ""),
         "may_measure": has_role(request.user, "technician"),
-        "log": SurveyLogEntry.objects.filter(car_model=car_model)[:8],
+        "log": first_rows(SurveyLogEntry.objects.filter(car_model=car_model), LOG_SHOWN),
     }
     return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")

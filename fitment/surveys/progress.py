@@ -15,6 +15,7 @@ from fitment.engine.survey.steps import minutes_left, steps
 from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.session_next import asked_of
 from fitment.surveys.sessions import SoFar
+from fitment.surveys.worked_out import worked_out
 
 if TYPE_CHECKING:
     from shop.models import CarModel
@@ -34,6 +35,8 @@ class CornerProgress:
     steps: int = 0
     minutes: int = 0
     next_words: str = ""
+    #: The session whose readings cannot be worked out; 0 where there is none.
+    broken: int = 0
 
     @property
     def is_begun(self) -> bool:
@@ -43,7 +46,7 @@ class CornerProgress:
 def corners_to_measure(car_model: CarModel) -> list[CornerProgress]:
     """All four corners of a car model."""
     current = CornerSurvey.objects.current_by_corner(car_model)
-    open_now = SurveySession.objects.filter(car_model=car_model, finished_at=None)
+    open_now = SurveySession.objects.going_on().filter(car_model=car_model)
     sessions = {
         session.corner: session for session in open_now.select_related("car_model", "survey")
     }
@@ -57,8 +60,7 @@ def _progress(
     session: SurveySession | None,
 ) -> CornerProgress:
     survey, other = current.get(corner), current.get(OTHER_SIDE[corner])
-    measured = checkfile.parse_corner_survey(survey.document) if survey else None
-    granted = taken_for_granted(measured) if measured else ()
+    granted = worked_out(f"What {survey} takes for granted", lambda: _granted(survey)) or ()
     at = [car_model.pk, corner]
     standing = CornerProgress(
         CORNER_NAMES[corner],
@@ -70,6 +72,18 @@ def _progress(
     )
     if session is None:
         return standing
+    begun = worked_out(f"How far session {session.pk} is", lambda: _begun(standing, session))
+    return begun or replace(standing, broken=session.pk)
+
+
+def _granted(survey: CornerSurvey | None) -> tuple[Message, ...]:
+    if survey is None:
+        return ()
+    return taken_for_granted(checkfile.parse_corner_survey(survey.document))
+
+
+def _begun(standing: CornerProgress, session: SurveySession) -> CornerProgress:
+    """The corner with how far its session is: steps done, all steps, minutes, what is next."""
     so_far = SoFar(session)
     wanted = steps(so_far.sheet, steered=so_far.steered)
     asked = asked_of(so_far, wanted)

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry import frames
-from alignment.geometry.model import LINKS, STRUT, WISHBONES, Suspension, Vec3
+from alignment.geometry.kinds import kind_of
+from alignment.geometry.model import Suspension, Vec3
 from fitment.engine.drawing.scene import Fill, Part, Point, Scene, Stroke, Words
 from fitment.engine.minimum.feature_curves import course_of
 from fitment.engine.model import LINK, Feature, Survey
@@ -24,20 +25,6 @@ MARGIN_MM = 34.0
 CROSS_MM = 3.5
 #: Height of a drawing over its width, at most.
 TALLEST = 0.8
-
-#: The rods of a linkage, joint to joint.
-RODS: dict[str, tuple[tuple[str, ...], ...]] = {
-    STRUT: (
-        ("strut_top", "strut_lower"),
-        ("lower_arm_front", "lower_ball_joint", "lower_arm_rear"),
-        ("tie_inner", "tie_outer"),
-    ),
-    WISHBONES: (
-        ("lower_arm_front", "lower_ball_joint", "lower_arm_rear"),
-        ("upper_arm_front", "upper_ball_joint", "upper_arm_rear"),
-        ("tie_inner", "tie_outer"),
-    ),
-}
 
 
 @dataclass(frozen=True)
@@ -114,12 +101,12 @@ def _section_line(feature: Feature, spin: frames.Array) -> Line:
 
 def _rod_lines(suspension: Suspension, flat: Callable[[Vec3], Point]) -> list[Line]:
     lines: list[Line] = []
-    if suspension.kind == LINKS:
+    if suspension.has_named_rods:
         return [
             Line(rod.name, (flat(rod.inner), flat(rod.outer)), True, "ink-thin")
             for rod in suspension.links
         ]
-    for names in RODS.get(suspension.kind, ()):
+    for names in kind_of(suspension.kind).chains:
         points = tuple(flat(suspension.joints[name]) for name in names)
         words = " – ".join(JOINT_WORDS[name] for name in names)
         lines.append(Line(words, points, True, "ink-thin"))

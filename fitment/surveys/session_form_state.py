@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -124,9 +125,11 @@ def step_words(step: Step) -> str:
 CAUTIONS: dict[str, str] = {
     LOCK_IN: "Keep hands off the steering wheel while a hand is in the arch.",
     LOCK_OUT: "Keep hands off the steering wheel while a hand is in the arch.",
-    HANGING: "Put the car on stands before the wheel comes off. Never work under a jack.",
-    JACKED: "Jack up under the arm only until the body starts to lift from its stands; the spring "
-    "is under load, and nothing that holds it is undone.",
+    HANGING: "Put the car on stands before the wheel comes off. Never go under a car that only a "
+    "jack holds.",
+    JACKED: "Jack up under the arm and stop before the body starts to lift from its stands. Put a "
+    "stand under the arm before you read: never work under an arm that only a jack holds. The "
+    "spring is under load: undo nothing that holds it.",
     "bump_used": "Only on a road where it is lawful and safe, with the speed that the road allows.",
 }
 
@@ -179,9 +182,15 @@ def asked_by_name(sheet: Sheet, wanted: Sequence[Step], given: Mapping[str, str]
         "",
         given.get("place", "")[:80],
         pose if pose in POSES else STANDING,
-        float(clock) if clock.lstrip("+-").isdigit() else None,
+        _clock(clock),
     )
     return Asked((step,), sheet)
+
+
+def _clock(text: str) -> float | None:
+    """Whole degrees of an address; None for anything else."""
+    found = re.fullmatch(r"[+-]?[0-9]{1,3}", text)
+    return float(text) if found else None
 
 
 def _named(wanted: Sequence[Step], keys: Sequence[str]) -> tuple[Step, ...]:

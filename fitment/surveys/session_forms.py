@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from alignment.geometry import units
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
+from fitment.engine.survey.reading_values import LONGEST
 from fitment.engine.survey.readings import POSES, STANDING, Figure, Reading
 from fitment.engine.survey.surveying import BadReading
 from fitment.fields.numbers import NumberField
@@ -22,8 +23,6 @@ from shop.languages.formatting import capital
 KEPT = ("block_mm", "thickness_mm", "lip_radius_mm", "motion_ratio", "spot", "depth_side")
 #: Angles that people read in degrees and minutes, and with a word for the sign.
 RACK_ANGLES = ("camber_deg", "toe_deg", "caster_deg", "inclination_deg")
-#: Longest text that a reading keeps: a traced profile has some forty pairs.
-LONGEST = 1200
 #: No length or angle of a corner lies beyond, mm or °.
 FAR = 3000
 Values = dict[str, Any]

@@ -19,7 +19,7 @@ from fitment.engine.survey.notes import taken_for_granted
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_questions import questions
 from fitment.engine.survey.reading_sheet import Point
-from fitment.engine.survey.readings import PLACES, POSES
+from fitment.engine.survey.readings import PLACES
 from fitment.engine.survey.steps import PARTS, Step, minutes_left, steps
 from fitment.engine.uncertainty.this_car import is_explained
 from fitment.models import SurveyReading
@@ -27,6 +27,7 @@ from fitment.surveys.session_form_state import Asked, step_words
 from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
 from fitment.surveys.sessions import SoFar
+from fitment.surveys.withdraw_page import bare_row
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class Row:
     @property
     def off_mm(self) -> float | None:
         """A gap read less the gap expected."""
-        if self.kept.expected_mm is None:
+        if self.kept.expected_mm is None or "gap_mm" not in self.kept.values:
             return None
         return float(self.kept.values["gap_mm"]["value"]) - self.kept.expected_mm
 
@@ -69,6 +70,8 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
     wanted = steps(so_far.sheet, steered=so_far.steered)
     asked = questions(so_far.sheet, so_far.other_side)
     measured = so_far.measured
+    rows = {row.pk: bare_row(row) for row in so_far.rows}
+    own_wheel = so_far.own_wheel
     return {
         "session": so_far.session,
         "corner_name": CORNER_NAMES[so_far.session.corner],
@@ -79,10 +82,12 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
         "minutes": minutes_left(wanted),
         "wanted": wanted,
         "uses": uses(measured, so_far.sheet, steered=so_far.steered),
+        "own_wheel": own_wheel,
+        "own_wheel_guesses": [(said, rows.get(key)) for key, said in own_wheel.guesses],
         "granted": taken_for_granted(measured) if measured else (),
         "settling": settling_words(so_far),
         "gaps_url": gaps_url(so_far),
-        "questions": [told for _, told in asked],
+        "questions": [(told, rows.get(key)) for key, told in asked],
         "rows": list(_rows(so_far, {key: render(told) for key, told in asked})),
         "forms": [(name, form.words) for name, form in FORMS.items() if name != "left_out"],
         "places": _places(so_far),
@@ -171,15 +176,8 @@ def _row(
     struck: bool = False,
     sigma_mm: float | None = None,
 ) -> Row:
-    form = FORMS[kept.form]
-    names = {figure.name: figure.words for figure in form.figures}
-    typed = "; ".join(
-        f"{names.get(name, name)} {value['typed'] or value['value']}"
-        for name, value in kept.values.items()
-        if name != "step"
-    )
-    pose = POSES[kept.pose] if form.in_pose else ""
-    return Row(kept, form.words, pose, typed, point, question, struck, sigma_mm)
+    bare = bare_row(kept)
+    return Row(kept, bare.words, bare.pose, bare.typed, point, question, struck, sigma_mm)
 
 
 def drawings(so_far: SoFar, wanted: tuple[Step, ...], asked: Asked | None) -> Iterator[Drawing]:

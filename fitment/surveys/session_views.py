@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -17,18 +18,19 @@ from fitment.engine.survey.readings import LOCKS, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation, is_explained
 from fitment.models import CornerSurvey, SurveySession
+from fitment.surveys.finishing import session_finish
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
 from fitment.surveys.session_next import asked_of
 from fitment.surveys.session_page import drawings, measure_page
 from fitment.surveys.sessions import (
     SoFar,
-    reading_strike,
     readings_take,
-    session_finish,
     session_open,
     step_leave_out,
 )
+from fitment.surveys.withdraw_page import BARE, bare_session
+from fitment.surveys.worked_out import worked_out
 from shop.languages.figures import fixed
 from shop.models import CarModel, OrderKind, WorkOrder
 from shop.site.refusals import Refused
@@ -55,8 +57,22 @@ def survey_measure(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
         return _start(request, car_model, corner, context)
     if act == "start":  # another session was started meanwhile
         return redirect(session)
-    if act in ("strike", "finish"):
-        return _end(request, session, act)
+    if act == "finish":
+        return _end(request, session)
+    name, make = f"Session {session.pk}", partial(_measuring, request, session, act, context)
+    answer = None
+    if not act:
+        answer = worked_out(name, make)
+    elif worked_out(name, partial(SoFar, session)) is not None:
+        answer = make()  # what was sent is not to vanish behind a page without its form
+    return answer or render_page(request, BARE, bare_session(session, failed=True))
+
+
+def _measuring(
+    request: StaffRequest, session: SurveySession, act: str, context: dict[str, Any]
+) -> HttpResponse:
+    """The page of an open session, or what follows from what was sent to it."""
+    corner = session.corner
     so_far = SoFar(session)
     context |= measure_page(so_far)
     asked = asked_by_name(so_far.sheet, context["wanted"], request.POST if act else request.GET)
@@ -120,7 +136,7 @@ def _order(request: StaffRequest, car_model: CarModel) -> WorkOrder | None:
     """The order that the page leads back to: the one that is named, else an open survey visit."""
     orders = WorkOrder.objects.filter(vehicle__car_model=car_model)
     number = request.GET.get("order", "")
-    if number.isdigit():
+    if number.isdecimal():
         return orders.filter(pk=int(number)).first()
     return orders.open().filter(kind=OrderKind.SURVEY_VISIT).order_by("-pk").first()
 
@@ -130,8 +146,16 @@ def _order(request: StaffRequest, car_model: CarModel) -> WorkOrder | None:
 def survey_session(request: StaffRequest, pk: int) -> HttpResponse:
     """The readings of a session as they were taken, used or not."""
     session = get_object_or_404(
-        SurveySession.objects.select_related("car_model", "survey", "started_by"), pk=pk
+        SurveySession.objects.select_related(
+            "car_model", "survey", "started_by", "discarded_by", "survey__withdrawn_by"
+        ),
+        pk=pk,
     )
+    answer = worked_out(f"The readings of session {pk}", partial(_looked_at, request, session))
+    return answer or render_page(request, BARE, bare_session(session, failed=True))
+
+
+def _looked_at(request: StaffRequest, session: SurveySession) -> HttpResponse:
     so_far = SoFar(session)
     context = measure_page(so_far)
     context["drawings"] = list(drawings(so_far, context["wanted"], None))
@@ -140,7 +164,8 @@ def survey_session(request: StaffRequest, pk: int) -> HttpResponse:
 
 def _earlier(car_model: CarModel, corner: str) -> list[SurveySession]:
     sessions = SurveySession.objects.filter(car_model=car_model, corner=corner)
-    return list(sessions.exclude(finished_at=None).select_related("survey", "started_by"))
+    over = sessions.exclude(finished_at=None, discarded_at=None)
+    return list(over.select_related("survey", "started_by"))
 
 
 def _expected(so_far: SoFar, asked: Asked) -> list[tuple[str, str, Expectation]]:
@@ -179,17 +204,15 @@ def _taken(request: StaffRequest, session: SurveySession, form: ReadingForm | Se
     return True
 
 
-def _end(request: StaffRequest, session: SurveySession, act: str) -> HttpResponse:
-    """Strike a reading, or finish the session."""
+def _end(request: StaffRequest, session: SurveySession) -> HttpResponse:
+    """Finish the session."""
     try:
-        if act == "strike":
-            key = request.POST.get("reading", "")
-            reading_strike(session=session, key=int(key) if key.isdigit() else 0)
-            messages.success(request, _("Taken back. It stays on record, struck through."))
-            return redirect(session)
         version = request.POST.get("base_version", "")
         survey = session_finish(
-            session=session, base_version=int(version) if version.isdigit() else -1, by=request.user
+            session=session,
+            base_version=int(version) if version.isdecimal() else -1,
+            by=request.user,
+            own_wheel_why=request.POST.get("own_wheel_why", ""),
         )
     except Refused as refused:
         messages.error(request, refused.reason)

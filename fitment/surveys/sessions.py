@@ -4,35 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from alignment.geometry.joint_fit import CannotFit, fit_joints
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import CURVES
 from common.corners import AXLE_CORNERS, FRONT, OTHER_SIDE
-from common.numerals import fixed
 from fitment.engine import checkfile
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import SpotAnswer
 from fitment.engine.survey.next_reading import GapsExpected
+from fitment.engine.survey.reading_questions import questions
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
-from fitment.engine.survey.sheet_survey import document_of, heights_of
+from fitment.engine.survey.sheet_survey import document_of
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation
 from fitment.models import ClearanceCheck, CornerSurvey, SurveyReading, SurveySession
-from fitment.surveys.joints import fit_record, moved_joints, with_joints
-from fitment.surveys.services import fit_still_true, survey_save
-from fitment.text.render import reason_text
-from shop.languages import speech_of_shop
-from shop.languages.formatting import capital
-from shop.models import OrderKind, WorkOrder
-from shop.orders.services.log import log_write
+from fitment.surveys.own_wheel import OwnWheel, own_wheel_of
+from fitment.surveys.worked_out import worked_out
+from shop.models import WorkOrder
 from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
@@ -127,12 +121,18 @@ class SoFar:
         """The check that the next reading should settle, if one was made."""
         orders = WorkOrder.objects.open().filter(vehicle__car_model=self.session.car_model)
         checks = ClearanceCheck.objects.filter(order__in=orders).select_related("order")
-        for check in checks.defer("inputs", "scenes").order_by("-at")[:5]:
+        for check in checks.defer("inputs", "scenes").order_by("-at").iterator(chunk_size=5):
             if check.answer:
                 answer = checkfile.answer_load(check.answer).corners.get(self.session.corner)
                 if answer is not None:
                     return CheckAtHand(check.order, tuple(answer.places))
         return None
+
+    @cached_property
+    def own_wheel(self) -> OwnWheel:
+        """What the wheel on the car says of the readings."""
+        base = self.current.document if self.current else None
+        return own_wheel_of(self.sheet, self.measured, base)
 
     @cached_property
     def expected(self) -> GapsExpected | None:
@@ -155,7 +155,9 @@ class SoFar:
 
 def _corrected_by(session: SurveySession) -> CornerSurvey | None:
     """The survey that a session corrects: the current one, or the one before its own."""
-    surveys = CornerSurvey.objects.filter(car_model=session.car_model, corner=session.corner)
+    surveys = CornerSurvey.objects.in_use().filter(
+        car_model=session.car_model, corner=session.corner
+    )
     if session.survey is not None:
         surveys = surveys.filter(version__lt=session.survey.version)
     return surveys.order_by("-version").first()
@@ -194,7 +196,7 @@ def readings_take(
     Raises BadReading where a form cannot give one, Refused once the session is finished; then none
     is kept.
     """
-    _still_open(session)
+    still_open(session)
     so_far, rows = SoFar(session), []
     for reading, values in readings:
         so_far.sheet.check(reading)
@@ -210,7 +212,18 @@ def readings_take(
                 by=by,
             )
         )
+    with_them = worked_out(f"session {session.pk} with another reading", partial(_tried, session))
+    if with_them is None:
+        raise BadReading("", "With these figures the corner cannot be worked out. Look again.")
     return rows
+
+
+def _tried(session: SurveySession) -> SoFar:
+    """Where a session stands, with all that its page works out of single readings."""
+    so_far = SoFar(session)
+    questions(so_far.sheet, so_far.other_side)
+    _ = so_far.problems, so_far.sheet.bump, so_far.sheet.bump_used
+    return so_far
 
 
 def step_leave_out(
@@ -227,98 +240,10 @@ def step_leave_out(
     return readings_take(session=session, readings=readings, by=by)
 
 
-@transaction.atomic
-def reading_strike(*, session: SurveySession, key: int) -> None:
-    """Take a reading back. It stays on record, struck. Raises Refused after the session's end."""
-    _still_open(session)
-    session.readings.filter(pk=key, struck_at=None).update(struck_at=timezone.now())
-
-
-@transaction.atomic
-def session_finish(*, session: SurveySession, base_version: int, by: User) -> CornerSurvey:
-    """Turn a session into the next version of the corner's survey.
-
-    Raises Refused while something is missing, when nothing was read, or when
-    another version was saved after ``base_version`` was looked at.
-    """
-    _still_open(session)
-    so_far = SoFar(session)
-    taken = [row for row in so_far.rows if row.form not in ("plan", "left_out")]
-    if not taken:
-        raise Refused(_("Nothing was read yet."))
-    if so_far.base_version != base_version:
-        raise Refused(_("Another version was saved meanwhile. Look again before you finish."))
-    if so_far.problems or so_far.document is None:
-        raise Refused(_("Not enough for a survey yet: what is missing stands below."))
-    document, fit, note = fitted_at_once(so_far)
-    survey = survey_save(
-        car_model=session.car_model,
-        corner=session.corner,
-        document=document,
-        measured_on=timezone.localdate(),
-        measured_by=by.shown_name,
-        notes=speech_of_shop().say("From {count} readings.", count=len(taken)) + note,
-        fit=fit,
-        by=by,
-        what=_("Measured"),
-    )
-    session.finished_at, session.survey = timezone.now(), survey
-    session.save(update_fields=["finished_at", "survey"])
-    visits = WorkOrder.objects.open().filter(
-        kind=OrderKind.SURVEY_VISIT, vehicle__car_model=session.car_model
-    )
-    for order in visits:
-        detail = speech_of_shop().say(
-            "{corner}, version {version}: {notes}",
-            corner=capital(survey.corner_name),
-            version=survey.version,
-            notes=survey.notes,
-        )
-        log_write(order=order, by=by, what=_("Corner measured"), detail=detail)
-    return survey
-
-
-def fitted_at_once(so_far: SoFar) -> tuple[Document, Document, str]:
-    """The survey's document with joints that were read here fitted to the heights, and the fit.
-
-    The words tell what came of it. A survey that had joints before keeps them.
-    """
-    document = so_far.document or {}
-    measured, heights = so_far.measured, heights_of(so_far.sheet)
-    new = so_far.current is None or so_far.current.document["suspension"].get("typical")
-    if measured is None or not new or not measured.suspension.joints or not heights:
-        return document, fit_still_true(so_far.current, document), ""
-    survey = measured.survey
-    try:
-        fit = fit_joints(measured.suspension, survey.camber_deg, survey.toe_deg, heights)
-    except CannotFit as cannot:
-        return (
-            document,
-            {},
-            " "
-            + speech_of_shop().say(
-                "The joints are as read: no fit to the heights ({reason}).",
-                reason=reason_text(cannot),
-            ),
-        )
-    fitted = {**document, "suspension": with_joints(document["suspension"], fit.suspension)}
-    farthest = moved_joints(fit.moved_mm, document["suspension"])[0]
-    speech = speech_of_shop()
-    note = speech.say(
-        "Joints fitted to {count} heights: off by {before}° before, {after}° after; {joint} moved "
-        "farthest, {moved} mm.",
-        count=len(heights),
-        before=fixed(fit.before_deg, 2),
-        after=fixed(fit.after_deg, 2),
-        joint=farthest.name.replace("_", " "),
-        moved=fixed(farthest.moved_mm, 1),
-    )
-    if farthest.is_far:
-        note = f"{note} {speech.say('Look at that joint again.')}"
-    return fitted, fit_record(document["suspension"], heights, fit), f" {note}"
-
-
-def _still_open(session: SurveySession) -> None:
-    """Lock the session's row and refuse one that became a survey already."""
-    if SurveySession.objects.select_for_update().get(pk=session.pk).finished_at is not None:
+def still_open(session: SurveySession) -> None:
+    """Lock the session's row and refuse one that became a survey already, or was discarded."""
+    row = SurveySession.objects.select_for_update().get(pk=session.pk)
+    if row.discarded_at is not None:
+        raise Refused(_("This session was discarded. Start again to measure the corner."))
+    if row.finished_at is not None:
         raise Refused(_("This session is finished; its readings stay as they were taken."))

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from fitment.surveys import joint_views, session_views, views
+from fitment.surveys import joint_views, session_views, views, withdraw_views
 
 _SURVEY = "car-models/<int:pk>/surveys/<str:corner>/"
 
@@ -19,6 +19,22 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "car-models/<int:pk>/surveys/<str:corner>/measure/",
         session_views.survey_measure,
         name="survey_measure",
+    ),
+    path("survey-sessions/", withdraw_views.survey_sessions, name="survey_sessions"),
+    path(
+        "survey-sessions/<int:pk>/withdraw/",
+        withdraw_views.session_withdraw,
+        name="session_withdraw",
+    ),
+    path(
+        "survey-sessions/<int:pk>/continue/",
+        withdraw_views.session_continue,
+        name="session_continue",
+    ),
+    path(
+        "survey-versions/<int:pk>/withdraw/",
+        withdraw_views.version_withdraw,
+        name="version_withdraw",
     ),
     path("survey-sessions/<int:pk>/", session_views.survey_session, name="survey_session"),
 ]

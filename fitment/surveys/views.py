@@ -17,7 +17,7 @@ from fitment.engine import checkfile
 from fitment.models import CornerSurvey
 from fitment.surveys.files import corners_of_file, survey_export, surveys_import
 from fitment.surveys.forms import TYPED_KINDS, SurveyEntry
-from fitment.surveys.page import survey_page
+from fitment.surveys.page import survey_heads, survey_page
 from fitment.surveys.services import (
     MIRROR_SIGMA_MM,
     fit_still_true,
@@ -26,6 +26,7 @@ from fitment.surveys.services import (
     survey_save,
 )
 from fitment.surveys.source_forms import CopyForm, ImportForm
+from fitment.surveys.worked_out import worked_out
 from fitment.text.labels import KIND_WORDS
 from shop.languages import speech_of_page
 from shop.models import CarModel
@@ -56,8 +57,12 @@ def survey(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     shown = next((row for row in versions if str(row.version) == wanted), None)
     if wanted and shown is None:
         raise Http404
-    context = survey_page(car_model, corner, shown or (versions[0] if versions else None))
-    context["versions"] = versions
+    current = next((row for row in versions if row.withdrawn_at is None), None)
+    shown = shown or current
+    context = worked_out(f"The page of {shown}", lambda: survey_page(car_model, corner, shown))
+    if context is None:
+        context = survey_heads(car_model, corner, shown) | {"failed": True}
+    context |= {"versions": versions, "current": current}
     return render_page(request, "fitment/survey.html", context)
 
 

@@ -7,7 +7,8 @@ from django.utils.translation import gettext_noop as N_
 from alignment.geometry.adjuster_units import CAMBER_METHODS as CAMBER_METHODS
 from alignment.geometry.adjuster_units import adjuster_message, camber_method
 from alignment.text.render import SHOP, Reader, render
-from fitment.engine.mounting.law import CHOICES, ENQUIRY, Preset
+from fitment.engine.mounting.law import CHOICES, FIGURES_ASKED, Preset
+from fitment.engine.survey.readings import JOINT_NAMES
 from shop.languages.figures import short
 
 KIND_WORDS: dict[str, str] = {
@@ -18,16 +19,7 @@ KIND_WORDS: dict[str, str] = {
 }
 
 JOINT_WORDS: dict[str, str] = {
-    "strut_top": "strut top mount",
-    "strut_lower": "strut axis, lower point",
-    "lower_ball_joint": "lower ball joint",
-    "lower_arm_front": "lower arm, front bush",
-    "lower_arm_rear": "lower arm, rear bush",
-    "upper_ball_joint": "upper ball joint",
-    "upper_arm_front": "upper arm, front bush",
-    "upper_arm_rear": "upper arm, rear bush",
-    "tie_outer": "tie rod or toe link, outer end",
-    "tie_inner": "tie rod or toe link, inner end",
+    **{name: words for words, name in JOINT_NAMES.items()},
     "knuckle_pivot": "knuckle pivot",
 }
 
@@ -61,7 +53,7 @@ def preset_words(preset: Preset) -> list[str]:
 
 def figure_words(key: str, value: float) -> str:
     """A figure of a law with what it limits."""
-    asked = ENQUIRY[key]
+    asked = FIGURES_ASKED[key]
     said = CHOICES.get(key, {}).get(value) or f"{short(value)}{_unit(asked.unit)}"
     return f"{asked.words}: {said}"
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from alignment.text.render import SHOP, Reader, render
 from common.message import message, message_load
+from fitment.text.answer_rows import RULED_OUT_SHOWN
 from fitment.text.render import sentences
 from shop.languages.formatting import capital
 
@@ -35,6 +36,15 @@ def ruled_out_text(kept: Iterable[tuple[Kept, int]], reader: Reader = SHOP) -> l
         render(message("ruled-out.counted", count=count, why=message_load(why)), reader)
         for why, count in kept
     ]
+
+
+def ruled_out_lines(kept: Sequence[tuple[Kept, int]], reader: Reader = SHOP) -> list[str]:
+    """The same for a page: the reasons for which most fell, and how many fell for others."""
+    shown, rest = kept[:RULED_OUT_SHOWN], kept[RULED_OUT_SHOWN:]
+    if not rest:
+        return ruled_out_text(shown, reader)
+    others = message("ruled-out.others", count=len(rest), fell=sum(count for _, count in rest))
+    return [*ruled_out_text(shown, reader), render(others, reader)]
 
 
 def aims_text(aims: Iterable[str], reader: Reader = SHOP) -> list[str]:

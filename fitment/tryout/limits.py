@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from alignment.geometry.model import Planned
@@ -18,7 +17,7 @@ from fitment.engine.mounting import tyre as tyres
 from fitment.engine.mounting.facts import Fitted
 from fitment.engine.mounting.law import with_usual
 from fitment.engine.mounting.rule import Result
-from fitment.engine.search.limits import Rule, Within
+from fitment.engine.search.limits import ON_SPACER, ON_TYRE, ON_WHEEL, Rule, Within
 from fitment.engine.search.space import TyreChoice, WheelChoice
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.job.car import Car
@@ -184,15 +183,19 @@ def _rule(row: ClassRule) -> Rule | None:
     if kind == RuleKind.LOWERED_MOST:
         return Rule(name, setting=lambda plan: plan.adjusters.ride_height_mm >= -abs(limit) - SAME)
     if kind == RuleKind.WHEEL_WIDTH_MOST:
-        return Rule(name, fit=lambda wheel, tyre, _: wheel.wheel.width_in <= limit + SAME)
+        return Rule(
+            name, fit=lambda w, _t, _s: w.wheel.width_in <= limit + SAME, hangs_on=(ON_WHEEL,)
+        )
     if kind == RuleKind.WHEEL_DIAMETER_MOST:
-        return Rule(name, fit=lambda wheel, tyre, _: wheel.wheel.diameter_in <= limit + SAME)
+        return Rule(
+            name, fit=lambda w, _t, _s: w.wheel.diameter_in <= limit + SAME, hangs_on=(ON_WHEEL,)
+        )
     if kind == RuleKind.TYRE_WIDTH_MOST:
-        return Rule(name, fit=lambda wheel, tyre, _: _nominal(tyre) <= limit + SAME)
+        return Rule(name, fit=lambda _w, t, _s: _nominal(t) <= limit + SAME, hangs_on=(ON_TYRE,))
     if kind == RuleKind.ADJUSTER_BARRED:
         return Rule(name, setting=lambda plan: not _uses(plan, row.item))
     if kind == RuleKind.PART_BARRED and row.item == PartKind.SPACER:
-        return Rule(name, fit=lambda wheel, tyre, spacer_mm: not spacer_mm)
+        return Rule(name, fit=lambda _w, _t, spacer_mm: not spacer_mm, hangs_on=(ON_SPACER,))
     return None
 
 
@@ -231,24 +234,28 @@ class MountingRules:
         self._law = with_usual(ShopLaw.load().law())
 
     def rules(self) -> list[Rule]:
-        """A rule for each check; every answer is worked out once."""
+        """A rule for each check."""
         needs, law = self._needs, self._law
         return [
-            self._rule("load index", lambda one: [tyres.load_index(needs, one)]),
-            self._rule("speed symbol", lambda one: [tyres.speed_symbol(needs, one)]),
-            self._rule("overall diameter", lambda one: tyres.diameter(needs, one, law)),
-            self._rule("offset, track and spacers", lambda one: tyres.offset(needs, one, law)),
+            self._rule("load index", lambda one: [tyres.load_index(needs, one)], ON_TYRE),
+            self._rule("speed symbol", lambda one: [tyres.speed_symbol(needs, one)], ON_TYRE),
+            self._rule(
+                "overall diameter", lambda one: tyres.diameter(needs, one, law), ON_WHEEL, ON_TYRE
+            ),
+            self._rule(
+                "offset, track and spacers",
+                lambda one: tyres.offset(needs, one, law),
+                ON_WHEEL,
+                ON_SPACER,
+            ),
         ]
 
-    def _rule(self, what: str, check: Callable[[Fitted], list[Result]]) -> Rule:
-        @cache
-        def passes(one: Fitted) -> bool:
-            return all(result.outcome != Outcome.FAILS for result in check(one))
-
+    def _rule(self, what: str, check: Callable[[Fitted], list[Result]], *hangs_on: str) -> Rule:
         def fit(wheel: WheelChoice, tyre: TyreChoice, spacer_mm: float) -> bool:
-            return passes(self._fitted(wheel.key, tyre, spacer_mm))
+            fitted = self._fitted(wheel.key, tyre, spacer_mm)
+            return all(result.outcome != Outcome.FAILS for result in check(fitted))
 
-        return Rule(f"{what}, by the mounting checks", fit=fit)
+        return Rule(f"{what}, by the mounting checks", fit=fit, hangs_on=hangs_on)
 
     def _fitted(self, wheel: str, tyre: TyreChoice, spacer_mm: float) -> Fitted:
         """What would be mounted, as the mounting checks see it."""

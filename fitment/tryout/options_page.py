@@ -13,14 +13,13 @@ from django.utils.translation import gettext
 
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
-from fitment.text.answer_rows import RULED_OUT_SHOWN
 from fitment.text.options import (
     Kept,
     aims_text,
     cautions_text,
     clearance_text,
     option_text,
-    ruled_out_text,
+    ruled_out_lines,
 )
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
@@ -63,7 +62,8 @@ def search_page(search: OptionSearch) -> dict[str, Any]:
         "options": options,
         "cautions": cautions_text(of_all),
         "asked": asked_words(search.asked),
-        "ruled_out": ruled_out_text(search.ruled_out[:RULED_OUT_SHOWN]),
+        "ruled_out": ruled_out_lines(search.ruled_out),
+        "more": max(search.cleared - len(options), 0),
         "start_url": tryout_url(order, search, search.start),
         "again_url": options_url(order) + "?" + urlencode(_named(search, search.start)),
     }

@@ -232,4 +232,4 @@ def orders_for(car: Car) -> list[WorkOrder]:
     if car.car_model is None:
         return []
     rows = WorkOrder.objects.filter(vehicle__car_model=car.car_model).open()
-    return list(rows.select_related("customer", "vehicle").order_by("-pk")[:20])
+    return list(rows.select_related("customer", "vehicle").order_by("-pk"))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
-from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES
+from alignment.geometry.model import CAMBER_ADJUSTERS
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
-from fitment.engine.model import Corner, Duty
-from fitment.engine.mounting.law import with_usual
+from fitment.engine.model import Corner, CornerAnswer, Duty
+from fitment.engine.mounting.law import Law, with_usual
 from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
-from fitment.engine.search.model import Option
-from fitment.engine.search.settings import camber_methods_of
+from fitment.engine.search.model import Option, Passes
+from fitment.engine.search.prices import WHEELS
 from fitment.engine.search.space import CAMBER_METHOD
 from fitment.models import ShopLaw
 from shop.models import Part, PartAxle
@@ -27,7 +27,7 @@ def adjuster_of(corner: Corner, camber_method: str) -> str:
 
 def is_at_hand(corner: Corner, camber_method: str) -> bool:
     """Whether car or order have what sets camber already, as far as is known."""
-    curves = corner.suspension.kind == CURVES  # measured curves name no part
+    curves = corner.suspension.is_read_as_curves  # measured curves name no part
     return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
@@ -38,7 +38,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
     """
     wanted = {
         camber_method: adjuster_of(corner, camber_method)
-        for camber_method in camber_methods_of(corner.suspension)
+        for camber_method in corner.suspension.camber_methods
         if not is_at_hand(corner, camber_method)
     }
     rows = Part.objects.filter(
@@ -58,7 +58,7 @@ def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | N
     """What setting camber otherwise costs on these corners, by ``camber_method:NAME``."""
     name, corner = next(iter(corners.items()))
     return {
-        f"{CAMBER_METHOD}:{camber_method}": len(corners) * parts[0].price
+        f"{CAMBER_METHOD}:{camber_method}": WHEELS * parts[0].price
         if parts and parts[0].price
         else None
         for camber_method, parts in parts_giving(name, corner).items()
@@ -84,17 +84,40 @@ def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
     return [message(f"option.no-part-reaches-{unit}", **{f"needed_{unit}": far})]
 
 
-def failing_told(option: Option, duty: Duty, axle: str) -> list[Message]:
-    """Mounting checks that an option fails by its clearance, such as a gap that the law sets."""
+def passes_mounting(duty: Duty, axle: str) -> Passes:
+    """Whether what clears passes the mounting checks that its clearance answers."""
     law = with_usual(ShopLaw.load().law())
-    found: dict[str, Result] = {}
-    for name, corner in option.corners.items():
-        for result in clearance_checks(corner, duty, option.answers[name], law, axle):
-            if result.outcome == Outcome.FAILS:
-                found.setdefault(result.rule, result)
+
+    def passes(corners: Mapping[str, Corner], answers: Mapping[str, CornerAnswer]) -> bool:
+        return not _failing(corners, answers, duty, law, axle)
+
+    return passes
+
+
+def failing_told(option: Option, duty: Duty, axle: str) -> list[Message]:
+    """Mounting checks that an option fails by its clearance, such as a gap that the shop's law
+    asks for."""
+    law = with_usual(ShopLaw.load().law())
+    found = _failing(option.corners, option.answers, duty, law, axle)
     return [
         message("option.fails-mounting", title=one.title, found=one.found) for one in found.values()
     ]
+
+
+def _failing(
+    corners: Mapping[str, Corner],
+    answers: Mapping[str, CornerAnswer],
+    duty: Duty,
+    law: Law,
+    axle: str,
+) -> dict[str, Result]:
+    """The first failure of every check, by rule."""
+    found: dict[str, Result] = {}
+    for name, corner in corners.items():
+        for result in clearance_checks(corner, duty, answers[name], law, axle):
+            if result.outcome == Outcome.FAILS:
+                found.setdefault(result.rule, result)
+    return found
 
 
 def _moved(option: Option, side: str, adjuster: str) -> float:

@@ -1,39 +1,50 @@
-"""Searches for options, in steps: each step takes a few settings and keeps what it found.
+"""Searches for options, in parts: each takes a few settings and keeps what it found.
 
-A step is pure computing over rows read once, so it may be done by any process, and what a
+A part is pure computing over rows read once, so it may be done by any process, and what a
 process that dies had begun is simply done again.
 """
 
 from __future__ import annotations
 
-import time
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
-from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-from django.db.models import Q
-from django.utils import timezone
+from django.db import transaction
 
 from common.message import message_dump, message_load
 from fitment.engine import checkfile
-from fitment.engine.search.model import Question
-from fitment.engine.search.options import options
+from fitment.engine.search.fits import fits_within
+from fitment.engine.search.model import Options, Progress, Question, Watch
+from fitment.engine.search.options import parts_of
+from fitment.engine.search.part import some_options
+from fitment.engine.search.space import SettingChange
 from fitment.job.car import Car
 from fitment.models import OptionSearch, UseProfile
 from fitment.tryout.data import SetUp
-from fitment.tryout.services.results import few_of, row_of
+from fitment.tryout.services.results import before_of, few_of, row_of
 from fitment.tryout.services.trial import question_of
 from fitment.tryout.space import names_of, question_for
+from shop.background.services import Alone, task_start
 
 if TYPE_CHECKING:
+    from shop.extensions.background import Work
     from shop.models import User
 
-#: Settings that are searched together, and seconds after which a step ends.
-TOGETHER, STEP_SECONDS, LONG_SECONDS = 3, 1.0, 10.0
-#: A step that takes longer than this was lost with its process.
-LOST_AFTER = timedelta(seconds=60)
+#: The kind of background task that searches are.
+TASK = "option search"
+#: Settings that are searched together, and what is kept after each of these parts.
+TOGETHER = 3
+KEPT = (
+    "settings",
+    "done",
+    "stopped",
+    "found",
+    "ruled_out",
+    "candidates",
+    "judged",
+    "cleared",
+)
 
 
 def search_begin(
@@ -45,7 +56,24 @@ def search_begin(
     asked: Mapping[str, Any],
     by: User,
 ) -> OptionSearch:
-    """Keep a question; nothing is searched yet. Raises checkfile.BadCheckFile."""
+    """Keep a question, and have it searched off the request. Raises checkfile.BadCheckFile."""
+    with transaction.atomic():
+        search = _kept(car=car, set_up=set_up, use=use, start=start, asked=asked, by=by)
+        page = search.get_absolute_url()
+        search.task = task_start(kind=TASK, subject=search.pk, page=page, by=by)
+        search.save(update_fields=["task"])
+    return search
+
+
+def _kept(
+    *,
+    car: Car,
+    set_up: SetUp,
+    use: str,
+    start: Mapping[str, str],
+    asked: Mapping[str, Any],
+    by: User,
+) -> OptionSearch:
     search = OptionSearch(
         order=car.order,
         car_model=car.car_model,
@@ -60,57 +88,63 @@ def search_begin(
     return search
 
 
-def search_stop(*, search: OptionSearch) -> None:
-    """What was found so far stays; nothing more is looked for."""
-    OptionSearch.objects.filter(pk=search.pk).update(stopped=True)
-    search.stopped = True
+def search_through(
+    *,
+    car: Car,
+    set_up: SetUp,
+    use: str,
+    start: Mapping[str, str],
+    asked: Mapping[str, Any],
+    by: User,
+) -> OptionSearch:
+    """Keep a question and search it at once, for whoever waits for it."""
+    search = _kept(car=car, set_up=set_up, use=use, start=start, asked=asked, by=by)
+    search_work(search=search, car=car, set_up=set_up, work=Alone(search.pk))
+    return search
 
 
-def search_step(
-    *, search: OptionSearch, car: Car, set_up: SetUp, seconds: float = STEP_SECONDS
-) -> bool:
-    """Search on for about so many seconds; False where another request is at it already."""
-    now = timezone.now()
-    mine = OptionSearch.objects.filter(
-        Q(busy_until__isnull=True) | Q(busy_until__lt=now), pk=search.pk, stopped=False
-    ).update(busy_until=now + LOST_AFTER)
-    if not mine:
-        return False
-    search.refresh_from_db()
-    until = time.monotonic() + seconds
+def search_work(*, search: OptionSearch, car: Car, set_up: SetUp, work: Work) -> None:
+    """Search on from where the search is, and keep every part of it that is done."""
     try:
         question = _question(search, car, set_up)
-        while not search.is_over:
-            _some(search, question, set_up)
-            if time.monotonic() > until or _was_stopped(search):
-                break
     except checkfile.BadCheckFile as bad:
         search.trouble = f"The set-up can no longer be read: {bad}"[:300]
-    finally:
-        search.busy_until = None
-        search.save(
-            update_fields=[
-                "done",
-                "busy_until",
-                "found",
-                "ruled_out",
-                "candidates",
-                "judged",
-                "trouble",
-            ]
+        search.save(update_fields=["trouble"])
+        return
+    fits = fits_within(question.space, question.within)
+    whole = _in_order(question, len(fits.triples))
+    search.settings = len(whole)
+    for part in parts_of(whole[search.done :], len(fits.triples), TOGETHER):
+        found = some_options(
+            question, fits, part, before_of(search.found), _watch(search, len(part), work)
         )
-    return True
+        if not found.complete and not work.is_cancelled:
+            return  # put back or taken over: the part is searched again
+        with work.keeping((search.done + len(part)) / search.settings):
+            _keep(search, found, question, set_up)
+            search.done += len(part) if found.complete else 0
+            search.stopped = not found.complete
+            search.save(update_fields=KEPT)
+        if search.stopped:
+            return
 
 
-def _was_stopped(search: OptionSearch) -> bool:
-    search.stopped = OptionSearch.objects.values_list("stopped", flat=True).get(pk=search.pk)
-    return search.stopped
+def _in_order(question: Question, fits: int) -> tuple[SettingChange, ...]:
+    """Settings in the order in which they are searched, however many go together."""
+    return tuple(one for part in parts_of(question.space.settings, fits, 1) for one in part)
 
 
-def _some(search: OptionSearch, question: Question, set_up: SetUp) -> None:
-    """The next few settings, joined to what was found before."""
-    some = question.space.settings[search.done : search.done + TOGETHER]
-    found = options(replace(question, space=replace(question.space, settings=some)))
+def _watch(search: OptionSearch, part: int, work: Work) -> Watch:
+    """Tell how far the whole search is while a part of it is searched."""
+
+    def told(progress: Progress) -> bool:
+        return work.tell((search.done + part * progress.done_share) / search.settings)
+
+    return told
+
+
+def _keep(search: OptionSearch, found: Options, question: Question, set_up: SetUp) -> None:
+    """Join what a part found to what was found before."""
     names = names_of(question.space)
     rows = [
         *search.found,
@@ -123,7 +157,7 @@ def _some(search: OptionSearch, question: Question, set_up: SetUp) -> None:
     search.ruled_out = [[message_dump(why), count] for why, count in counts.most_common()]
     search.candidates += found.candidates
     search.judged += found.judged
-    search.done += len(some)
+    search.cleared += found.cleared
 
 
 def _question(search: OptionSearch, car: Car, set_up: SetUp) -> Question:

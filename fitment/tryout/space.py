@@ -14,30 +14,29 @@ from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.minimum.rolled_lips import moves_out_mm
 from fitment.engine.model import Corner, Duty, Tyre, Wheel
-from fitment.engine.search.model import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST, Question
+from fitment.engine.search.model import Question
 from fitment.engine.search.settings import Steps, settings_within
 from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice, on_the_plan
+from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
 from fitment.job.car import Car
 from fitment.models import TyreModel, WheelModel
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.limits import MountingRules, within_for
-from fitment.tryout.parts import camber_method_prices
+from fitment.tryout.parts import camber_method_prices, passes_mounting
 from shop.models import Part, PartKind
 
 if TYPE_CHECKING:
     from shop.models import CarModel
 
-MOST_SETTINGS, FEW = 30, 5
+FEW = 5
 SPACERS_MM = (3.0, 5.0, 8.0, 10.0, 12.0, 15.0)
 HIGHER_MM = (5.0, 10.0, 15.0)
 PACKERS_MM = (5.0, 10.0, 15.0)
 #: Targets of camber lie so far apart, or closer where the range is narrower.
 CAMBER_STEP_DEG, LEAST_CAMBERS = 0.5, 2
-#: Wheels and tyres of the catalogue that are looked at, at most.
-MOST_WHEELS, MOST_TYRES = 40, 60
 SAME = 1e-6
 
 
@@ -66,6 +65,7 @@ def question_for(
         within=within_for(asked, car, set_up.axle, rules).for_space(space, planned.planned),
         aims=aims,
         few=FEW,
+        passes=passes_mounting(duty, set_up.axle),
     )
 
 
@@ -106,7 +106,7 @@ def _space(
         found += standard_sizes(rim, width, diameter_mm=diameter)
     choices, worn = on_the_plan(planned.wheel, planned.tyre, [_wheel(row) for row in wheels], found)
     return Space(
-        settings_within(planned.planned, planned.suspension, steps, MOST_SETTINGS),
+        settings_within(planned.planned, planned.suspension, steps),
         choices,
         worn,
         _spacers(set_up.spacer_mm, "spacer" in may),
@@ -145,12 +145,12 @@ def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
             Q(bolt_count__isnull=True) | Q(bolt_count=car_model.bolt_count),
             Q(bolt_circle_mm__isnull=True) | Q(bolt_circle_mm=car_model.bolt_circle_mm),
         )
-    return [now, *(row for row in rows[:MOST_WHEELS] if row.pk != now.pk)]
+    return [now, *(row for row in rows if row.pk != now.pk)]
 
 
 def _tyres(set_up: SetUp, may: set[str]) -> list[TyreModel]:
     """Tyres of the catalogue, the one that is planned first."""
-    rows = list(TyreModel.objects.all()[:MOST_TYRES]) if "tyre" in may else []
+    rows = list(TyreModel.objects.all()) if "tyre" in may else []
     if set_up.tyre is not None:
         rows = [set_up.tyre, *(row for row in rows if row.pk != set_up.tyre.pk)]
     return rows

@@ -10,6 +10,4 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tryout/options/", option_views.tryout_options, name="tryout_options"),
     path("orders/<int:pk>/options/", option_views.order_options, name="order_options"),
     path("options/<int:pk>/", option_views.option_search, name="option_search"),
-    path("options/<int:pk>/step/", option_views.options_step, name="options_step"),
-    path("options/<int:pk>/stop/", option_views.options_stop, name="options_stop"),
 ]

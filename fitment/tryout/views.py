@@ -13,7 +13,13 @@ from fitment.tryout.page import orders_for, tryout_of, tryout_page
 from fitment.tryout.services.onto_order import tryout_put
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
-from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
+from shop.site.view_helpers import (
+    StaffRequest,
+    is_fragment,
+    page_of,
+    render_page,
+    role_required,
+)
 
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
 
@@ -26,7 +32,10 @@ def tryout(request: StaffRequest) -> HttpResponse:
     if car_model is None:
         car_models = CarModel.objects.filter(surveys__isnull=False).distinct()
         vehicles = Vehicle.objects.filter(car_model__in=car_models)
-        context = {"car_models": car_models, "vehicles": vehicles.select_related("customer")[:200]}
+        context = {
+            "car_models": car_models,
+            "page": page_of(request, vehicles.select_related("customer")),
+        }
         return render_page(request, CHOOSE, context)
     return _shown(request, car_of_car_model(car_model), reverse("tryout"))
 

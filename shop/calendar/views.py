@@ -16,7 +16,7 @@ from shop.calendar.day_sheet import sheet_of_day
 from shop.calendar.forms import BookingForm
 from shop.calendar.services import booking_cancel as do_cancel
 from shop.calendar.services import booking_make
-from shop.models import Booking
+from shop.models import Booking, OrderKind
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
 from shop.site.refusals import Refused, refuse
@@ -29,7 +29,7 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
     """Book a block; the day's sheet stands beside the form, so that free time can be seen."""
     order = order_or_404(pk)
     day = _day_of(request.GET.get("day", "")) or timezone.localdate() + dt.timedelta(days=1)
-    initial = {"day": day, "needs_rack": order.needs_check}
+    initial = {"day": day, "needs_rack": order.needs_check or order.kind == OrderKind.ALIGNMENT}
     form = BookingForm(posted(request), initial=initial)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():

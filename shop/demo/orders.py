@@ -150,7 +150,7 @@ def handed_over(stage: Stage) -> None:
     order = _order(
         stage,
         "handed_over",
-        "sister",
+        "coupe_grey",
         34,
         request_text="Lower it a little, and wider wheels behind.",
         state=State.HANDED_OVER,
@@ -204,7 +204,7 @@ def comeback(stage: Stage) -> None:
     order = _order(
         stage,
         "comeback",
-        "sister",
+        "coupe_grey",
         1,
         kind=OrderKind.COMEBACK,
         first_order=first,

@@ -140,7 +140,7 @@ def make_vehicles(
 ) -> dict[str, Vehicle]:
     rows: dict[str, tuple[str, str, str | None, int, str]] = {
         "story": ("ilka", "2019 estate, green", "estate", 58_300, "7-LIND-204"),
-        "sister": ("jonas", "2015 coupé, grey", "coupe", 98_250, "3-LIND-118"),
+        "coupe_grey": ("jonas", "2015 coupé, grey", "coupe", 98_250, "3-LIND-118"),
         "touring": ("mara", "2018 estate, dark blue", "estate", 74_900, "9-LIND-561"),
         "commuter": ("dele", "2016 estate, silver", "estate", 132_700, "4-LIND-077"),
         "unknown": ("ruth", "2020 light van, white", None, 45_100, "2-LIND-930"),

@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
+from shop.extensions.background import TaskKind
 from shop.extensions.panels import NavigationLink
-from shop.extensions.registry import Point
+from shop.extensions.registry import Point, Slot
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -84,10 +85,28 @@ class ClassJudge(Protocol):
     ) -> ClassAnswers: ...
 
 
+class RoadTestCheck(Protocol):
+    """What a road test says against what was predicted: a sentence each, none if they agree.
+
+    ``tried`` gives the outcome by the name of a field of RoadTest, ``marks`` the fields of each
+    ContactMark.
+    """
+
+    def __call__(
+        self, order: WorkOrder, tried: Mapping[str, str], marks: Sequence[Mapping[str, Any]], /
+    ) -> list[str]: ...
+
+
 class DemoBuilder(Protocol):
     """Adds an app's part of the invented shop; ``stage`` holds what was built before, by name."""
 
     def __call__(self, stage: dict[str, Any], /) -> None: ...
+
+
+class TaskWorkerStart(Protocol):
+    """Starts the worker of this process, unless it is at work."""
+
+    def __call__(self) -> None: ...
 
 
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
@@ -102,6 +121,13 @@ SHEET_DRAWINGS: Point[SheetSection] = Point("sheet drawings", SheetSection)
 QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
+ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
+#: Pages that open whatever is on record; the page of an unexpected error leads there.
+WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
+#: Starts a worker of background tasks in this process.
+TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
+#: What works background tasks off, by kind.
+TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

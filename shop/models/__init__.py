@@ -1,6 +1,7 @@
 """All tables of the shop, one module for each part of its work."""
 
 from shop.models.axles import Axle, Corner, PartAxle
+from shop.models.background import BackgroundTask, TaskState, TaskWorker
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.log import GateOverride, LogEntry
@@ -8,6 +9,7 @@ from shop.models.orders import (
     Authorisation,
     Line,
     LineKind,
+    LineWork,
     OrderKind,
     Quote,
     State,
@@ -40,6 +42,7 @@ __all__ = [
     "AngleForm",
     "Authorisation",
     "Axle",
+    "BackgroundTask",
     "Bay",
     "Booking",
     "CarModel",
@@ -56,6 +59,7 @@ __all__ = [
     "LengthUnit",
     "Line",
     "LineKind",
+    "LineWork",
     "LogEntry",
     "Market",
     "OrderKind",
@@ -69,6 +73,8 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
+    "TaskState",
+    "TaskWorker",
     "TorqueSign",
     "Use",
     "User",

@@ -26,6 +26,7 @@ from shop.values.amounts import Totals, line_net, totals_of
 
 class OrderKind(models.TextChoices):
     INSTALL = "install", _("Fit and set up")
+    ALIGNMENT = "alignment", _("Alignment only")
     SURVEY_VISIT = "survey_visit", _("Survey visit")
     OTHER = "other", _("Other work")
     COMEBACK = "comeback", _("Comeback")
@@ -206,6 +207,15 @@ class LineKind(models.TextChoices):
     PART = "part", _("Part")
 
 
+class LineWork(models.TextChoices):
+    """What a line of labour does that asks for care, and is written in no part's record."""
+
+    LIPS = "lips", _("Arch lips rolled or cut")
+    SPRINGS = "springs", _("Strut opened or spring taken out")
+    JOINTS = "joints", _("Ball joints or links parted")
+    BRAKES = "brakes", _("Brakes opened")
+
+
 class Line(Translated):
     """One line of the work: hours at a rate, or pieces at a price."""
 
@@ -222,6 +232,9 @@ class Line(Translated):
         verbose_name=_("part"),
     )
     description = models.CharField(_("description"), max_length=200)
+    work = models.CharField(
+        _("work that asks for care"), max_length=8, choices=LineWork.choices, blank=True
+    )
     axle = models.CharField(_("axle"), max_length=5, choices=PartAxle.choices, default=PartAxle.ANY)
     quantity = models.DecimalField(
         _("quantity"),

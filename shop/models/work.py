@@ -81,7 +81,29 @@ class Tried(models.TextChoices):
     TOUCHED = "touched", _("Contact")
 
 
+class Wrong(models.TextChoices):
+    """What a road test and a prediction differ by, as whoever drove it judges."""
+
+    SURVEY = "survey", _("The survey of the corner")
+    TYRE = "tyre", _("The tyre or the wheel: other than checked, or wider than entered")
+    SETTING = "setting", _("Ride height or alignment: other than planned")
+    CAR = "car", _("This car: bent, repaired or rolled there")
+    PREDICTION = "prediction", _("The prediction, although all that it was made from is right")
+    ROAD_TEST = "road_test", _("The road test did not reach that moment")
+    UNKNOWN = "unknown", _("Not known yet: to be looked into")
+
+
 class RoadTest(models.Model):
+    """One road test; contact has its spot among the ``marks``.
+
+    ``touched_spots`` counts those; None on tests from before they were asked for.
+    ``contradiction`` is what the test says against the clearance check, ``wrong`` what the
+    technician makes of it.
+    """
+
+    #: The fields that say what was tried.
+    TRIED: ClassVar = ("lock_left", "lock_right", "dip", "loaded")
+
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="road_tests")
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
@@ -107,16 +129,39 @@ class RoadTest(models.Model):
         default=Tried.NOT_DONE,
     )
     notes = models.TextField(_("notes"), blank=True)
+    touched_spots = models.PositiveSmallIntegerField(null=True, editable=False)
+    contradiction = models.TextField(blank=True, editable=False)
+    wrong = models.CharField(
+        _("What is wrong?"), max_length=10, choices=Wrong.choices, blank=True, editable=False
+    )
+    wrong_note = models.CharField(_("What speaks for it"), max_length=200, blank=True)
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=models.Q(touched_spots__isnull=True)
+                | models.Q(touched_spots__gt=0)
+                | ~(
+                    models.Q(lock_left=Tried.TOUCHED)
+                    | models.Q(lock_right=Tried.TOUCHED)
+                    | models.Q(dip=Tried.TOUCHED)
+                    | models.Q(loaded=Tried.TOUCHED)
+                ),
+                name="road_test_contact_has_its_spot",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(contradiction="") | ~models.Q(wrong=""),
+                name="road_test_contradiction_is_judged",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"Road test of {self.order}"
 
     @property
     def outcomes(self) -> tuple[str, ...]:
-        return (self.lock_left, self.lock_right, self.dip, self.loaded)
+        return tuple(getattr(self, name) for name in self.TRIED)
 
 
 class ContactMark(models.Model):
@@ -137,7 +182,8 @@ class ContactMark(models.Model):
             models.CheckConstraint(
                 condition=models.Q(contact=False) | models.Q(gap_mm__isnull=True),
                 name="mark_touched_or_gap",
-            )
+            ),
+            models.CheckConstraint(condition=~models.Q(place=""), name="mark_has_its_spot"),
         ]
 
     def __str__(self) -> str:

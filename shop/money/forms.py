@@ -32,12 +32,22 @@ class LineForm(ModelForm[Line]):
 
     class Meta:
         model = Line
-        fields = ("kind", "part", "description", "axle", "quantity", "unit_price", "tax_rate")
+        fields = (
+            "kind",
+            "part",
+            "description",
+            "work",
+            "axle",
+            "quantity",
+            "unit_price",
+            "tax_rate",
+        )
 
     LABELS: ClassVar = {
         "kind": _("Kind"),
         "part": _("Part"),
         "description": _("Description"),
+        "work": _("With cautions for"),
         "axle": _("Axle"),
         "quantity": _("Quantity"),
         "unit_price": _("Unit price"),

@@ -12,7 +12,14 @@ from shop.languages import speech_of_page
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money.services import MAY_BE_QUOTED, frozen_lines
 from shop.orders.services.access import customer_link
-from shop.orders.services.cautions import TECHNICIAN, cautions_for, class_caution, job_of
+from shop.orders.services.cautions import (
+    TECHNICIAN,
+    Moment,
+    cautions_at,
+    cautions_for,
+    class_caution,
+    job_of,
+)
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
 from shop.orders.services.next_step import next_act
@@ -21,6 +28,7 @@ from shop.orders.services.torques import torques_due
 from shop.site.page_cache import looking
 from shop.site.view_helpers import StaffRequest
 from shop.values.amounts import totals_of
+from shop.values.first_rows import first_rows
 from shop.work.services import WORK_STATES
 
 BACKWARD = {State.CANCELLED, State.ENQUIRY}
@@ -75,15 +83,25 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         "other_torques": _not_due(order, due),
         "installed": list(order.installed.select_related("by")),
         "road_tests": road_tests,
-        "cautions": cautions_for(job_of(order), TECHNICIAN) if _is_at_work(order) else [],
+        **_cautions(order),
         "on_lift": on_lift,
         "shows_work": on_lift or order.state == State.HANDED_OVER or _is_at_work(order),
         "side_moves": side_moves(order, moves_from(order, request.user)),
         "follow_ups": list(order.follow_ups.all()),
         "comeback": getattr(order, "comeback", None) if order.kind == OrderKind.COMEBACK else None,
-        "log": list(order.log.all()[:LOG_SHOWN]),
+        "log": first_rows(order.log.all(), LOG_SHOWN),
         "customer_link": customer_link(request, order),
     }
+
+
+def _cautions(order: WorkOrder) -> dict[str, list[str]]:
+    """All cautions of the job, and on the lift those of fitting, which stand open."""
+    if not _is_at_work(order):
+        return {}
+    job = job_of(order)
+    fitting = cautions_at(job, Moment.FIT) if order.state == State.ON_LIFT else []
+    rest = [text for text in cautions_for(job, TECHNICIAN) if text not in fitting]
+    return {"cautions": rest, "fitting_cautions": fitting}
 
 
 def _is_at_work(order: WorkOrder) -> bool:

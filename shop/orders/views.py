@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.models import OrderKind, State, Vehicle, WorkOrder
 from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
 from shop.orders.services.access import order_or_404
+from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
 from shop.orders.services.gates import gate_override as do_override
 from shop.orders.services.gates import gates_ask
@@ -88,7 +89,7 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
     """What a link may fill in: the kind, and the mileage that is known."""
     kind = request.GET.get("kind", OrderKind.INSTALL)
     values: dict[str, Any] = {"mileage_km": vehicle.mileage_km}
-    if kind in (OrderKind.INSTALL, OrderKind.SURVEY_VISIT, OrderKind.OTHER):
+    if kind in OrderKind.values and kind != OrderKind.COMEBACK:
         values["kind"] = kind
     if kind == OrderKind.SURVEY_VISIT:
         values["request_text"] = _("Measure the car for clearance checks.")
@@ -193,5 +194,10 @@ def gate_override(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Override recorded."))
             return redirect(order)
-    context = {"form": form, "order": order, "verdict": verdict}
+    context = {
+        "form": form,
+        "order": order,
+        "verdict": verdict,
+        "cautions": cautions_at(job_of(order), Moment.OVERRIDE),
+    }
     return render_page(request, "shop/gate_override.html", context)

@@ -14,12 +14,21 @@ from django.apps import apps
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import translation
 from django.utils.translation import gettext as _
 
 from shop.site.reader import reader_language
 
 View = Callable[..., HttpResponse]
+#: Names of addresses, and words, to which the page of an unexpected error leads the staff.
+_ways_out: Callable[[], list[tuple[str, str]]] = list
+
+
+def lead_out_by(ways: Callable[[], list[tuple[str, str]]]) -> None:
+    """Say to which pages the page of an unexpected error leads; asked when it is shown."""
+    global _ways_out
+    _ways_out = ways
 
 
 def in_readers_language(view: View) -> View:
@@ -131,6 +140,12 @@ def locked_out(
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """The last page: it asks neither the database nor the session, but the browser's language."""
+    """The last page: it asks neither the database nor the session, but the browser's language.
+
+    The staff's pages lead to where what is on record can be taken back, should it be the cause.
+    """
+    ours = not request.path.startswith("/c/")
+    links = [(reverse(name), words) for name, words in _ways_out()] if ours else []
     with translation.override(translation.get_language_from_request(request)):
-        return HttpResponse(render_to_string("errors/broken.html"), status=500)
+        page = render_to_string("errors/broken.html", {"ways_out": links})
+        return HttpResponse(page, status=500)

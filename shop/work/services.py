@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +12,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.extensions.points import ROAD_TEST_CHECKS
 from shop.languages import speech_of_shop
 from shop.models import (
     ContactMark,
@@ -25,6 +26,7 @@ from shop.models import (
     WorkOrder,
 )
 from shop.models.axles import Position
+from shop.models.work import Tried, Wrong
 from shop.money.services import CHANGED_LINES, authorisation_of, lines_differ, quote_latest
 from shop.orders.services.gates import gate_pass
 from shop.orders.services.log import log_write
@@ -32,6 +34,9 @@ from shop.orders.services.states import order_lock
 from shop.site.refusals import NotYours, Refused
 
 WORK_STATES = (State.ON_LIFT, State.ROAD_TEST)
+SPOT_MISSING = gettext_lazy(
+    "Contact was found: name its corner and spot below, and tick that it touched."
+)
 
 
 @transaction.atomic
@@ -111,15 +116,49 @@ def torque_add(*, order: WorkOrder, by: User, what: str, torque_nm: Decimal, too
     log_write(order=row, by=by, what=gettext_lazy("Torque signed"), detail=f"{sign}, {tool}")
 
 
+def contradictions(
+    order: WorkOrder, tried: Mapping[str, Any], marks: Sequence[Mapping[str, Any]]
+) -> list[str]:
+    """What a road test says against the predictions of its order; empty where they agree."""
+    return [said for check in ROAD_TEST_CHECKS for said in check(order, tried, marks)]
+
+
 @transaction.atomic
 def road_test_add(
-    *, order: WorkOrder, by: User, values: dict[str, Any], marks: Sequence[dict[str, Any]]
+    *,
+    order: WorkOrder,
+    by: User,
+    values: dict[str, Any],
+    marks: Sequence[dict[str, Any]],
+    wrong: str = "",
+    wrong_note: str = "",
 ) -> RoadTest:
-    """Record one road test with the places looked at; earlier tests stay as they were."""
+    """Record one road test with the places looked at; earlier tests stay as they were.
+
+    ``wrong`` is the technician's judgement, a member of ``Wrong``, where the test contradicts what
+    was predicted. Raises Refused for contact without its spot, and without that judgement.
+    """
     row = _on_the_lift(order, by, State.ROAD_TEST)
-    test = RoadTest.objects.create(order=row, by=by, **values)
-    ContactMark.objects.bulk_create(ContactMark(road_test=test, **mark) for mark in marks)
     touched = [f"{m['corner']} {m['place']}" for m in marks if m["contact"]]
+    if not touched and any(values.get(name) == Tried.TOUCHED for name in RoadTest.TRIED):
+        raise Refused(str(SPOT_MISSING))
+    against = contradictions(row, values, marks)
+    if against and wrong not in Wrong.values:
+        raise Refused(_("The road test contradicts the clearance check. Choose what is wrong."))
+    test = RoadTest.objects.create(
+        order=row,
+        by=by,
+        **values,
+        touched_spots=len(touched),
+        contradiction="\n".join(against),
+        wrong=wrong if against else "",
+        wrong_note=wrong_note if against else "",
+    )
+    ContactMark.objects.bulk_create(ContactMark(road_test=test, **mark) for mark in marks)
+    if against:
+        detail = "\n".join([*against, str(Wrong(wrong).label), wrong_note]).strip()
+        what = gettext_lazy("Road test contradicts the clearance check")
+        log_write(order=row, by=by, what=what, detail=detail)
     log_write(
         order=row,
         by=by,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
@@ -10,9 +12,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.verdicts import GateResult
-from shop.models import Comeback, ContactMark, OrderKind
+from shop.models import Comeback, ContactMark, OrderKind, WorkOrder
 from shop.orders.services.access import order_or_404
-from shop.orders.services.cautions import TECHNICIAN, cautions_for, class_caution, job_of
+from shop.orders.services.cautions import Moment, cautions_at, class_caution, job_of
 from shop.orders.services.changes import comeback_open
 from shop.orders.services.gates import GateClosed, gates_ask
 from shop.orders.services.states import order_hand_over
@@ -30,7 +32,8 @@ from shop.work.forms import (
     mark_formset,
     marks_of,
 )
-from shop.work.services import installed_add, road_test_add, torque_add
+from shop.work.road_test_forms import ContradictionForm
+from shop.work.services import contradictions, installed_add, road_test_add, torque_add
 from shop.work.services import parts_order as do_parts_order
 
 PLACES = (
@@ -51,7 +54,7 @@ PLACES = (
 
 def known_places() -> list[str]:
     """Places of earlier marks, and common ones, for the list of a field."""
-    marks = ContactMark.objects.order_by("-pk").values_list("place", flat=True)[:200]
+    marks = ContactMark.objects.order_by("place").values_list("place", flat=True).distinct()
     return sorted({*PLACES, *marks})
 
 
@@ -72,7 +75,7 @@ def installed_new(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "order": order,
         "form": form,
-        "cautions": cautions_for(job_of(order), TECHNICIAN),
+        "cautions": cautions_at(job_of(order), Moment.FIT),
     }
     return render_page(request, "shop/installed_new.html", context)
 
@@ -101,8 +104,40 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
             messages.success(request, _("Signed."))
             return redirect(f"{order.get_absolute_url()}#work")
     any_signed = any(item.signed for item in due)
-    context = {"order": order, "form": form, "due": due, "any_signed": any_signed}
+    context = {
+        "order": order,
+        "form": form,
+        "due": due,
+        "any_signed": any_signed,
+        "cautions": cautions_at(job_of(order), Moment.TORQUE),
+    }
     return render_page(request, "shop/torque_sign.html", context)
+
+
+def _road_test_kept(
+    request: StaffRequest,
+    order: WorkOrder,
+    form: RoadTestForm,
+    marks: list[dict[str, Any]],
+    settle: ContradictionForm | None,
+) -> bool:
+    """Keep a road test, unless something is still to be asked or stands in the way."""
+    if settle is not None and not settle.is_valid():
+        return False
+    judged = settle.cleaned_data if settle else {}
+    try:
+        road_test_add(
+            order=order,
+            by=request.user,
+            values=form.cleaned_data,
+            marks=marks,
+            wrong=judged.get("wrong", ""),
+            wrong_note=judged.get("wrong_note", ""),
+        )
+    except Refused as refused:
+        refuse(form, refused)
+        return False
+    return True
 
 
 @role_required("technician")
@@ -111,17 +146,22 @@ def road_test(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     form = RoadTestForm(posted(request))
     marks = mark_formset(posted(request))
+    settle: ContradictionForm | None = None
     if request.method == "POST" and all([form.is_valid(), marks.is_valid()]):
-        try:
-            road_test_add(
-                order=order, by=request.user, values=form.cleaned_data, marks=marks_of(marks)
-            )
-        except Refused as refused:
-            refuse(form, refused)
-        else:
+        values, found = form.cleaned_data, marks_of(marks)
+        against = contradictions(order, values, found)
+        settle = ContradictionForm(request.POST, sentences=against) if against else None
+        if _road_test_kept(request, order, form, found, settle):
             messages.success(request, _("Road test recorded."))
             return redirect(order)
-    context = {"order": order, "form": form, "marks": marks, "places": known_places()}
+    context = {
+        "order": order,
+        "form": form,
+        "marks": marks,
+        "settle": settle,
+        "places": known_places(),
+        "cautions": cautions_at(job_of(order), Moment.ROAD_TEST),
+    }
     return render_page(request, "shop/road_test.html", context)
 
 
@@ -146,6 +186,7 @@ def hand_over(request: StaffRequest, pk: int) -> HttpResponse:
         "installed": order.installed.all(),
         "test": order.road_tests.prefetch_related("marks").first(),
         "is_survey": order.kind == OrderKind.SURVEY_VISIT,
+        "cautions": cautions_at(job_of(order), Moment.HAND_OVER),
     }
     return render_page(request, "shop/hand_over.html", context)
 

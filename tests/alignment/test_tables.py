@@ -18,7 +18,7 @@ from django.urls import reverse
 from alignment.models import RackVisit
 from alignment.models.import_layouts import ImportLayout
 from alignment.visits.tables.columns import Column, guess
-from alignment.visits.tables.reading import read_table
+from alignment.visits.tables.reading import MOST_NOTES, read_table
 from shop.models import WorkOrder
 from tests.alignment.factories import make_visit
 from tests.factories import make_order
@@ -119,6 +119,18 @@ def test_every_bad_cell_is_named_with_row_column_and_reason() -> None:
 def test_a_column_that_is_missing_is_named() -> None:
     missing = read_table("a;b\n\n1;2\n", make_map(header_row=1), "before")
     assert [bad.column for bad in missing.bad] == ["When", "Wheel", "Sturz", "Spur"]
+
+
+def test_notes_that_are_too_long_are_refused_and_not_cut() -> None:
+    columns = [Column("notes", "notes"), Column("LF camber", "camber", "LF", "deg")]
+    kept = make_map(columns, name="Notes", header_row=1, delimiter=",", decimal_mark=".")
+    fits = read_table(f"notes,LF camber\n{'n' * MOST_NOTES},-1.0\n", kept, "before")
+    assert [len(visit.notes) for visit in fits.visits] == [MOST_NOTES]
+    cut = read_table(f"notes,LF camber\n{'n' * (MOST_NOTES + 1)},-1.0\n", kept, "before")
+    assert cut.visits == []
+    (bad,) = cut.bad
+    assert (bad.row, bad.column) == (2, "notes")
+    assert str(MOST_NOTES + 1) in bad.reason
 
 
 def test_a_corner_that_a_table_has_twice_is_named() -> None:

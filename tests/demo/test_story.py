@@ -1,4 +1,4 @@
-"""The demonstration's story: the same camber rubs by the lower arm and clears by the top mount."""
+"""The demonstration's story: the same camber rubs by the lower arm and clears by the upper arm."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def test_camber_by_shims_touches_the_liner_and_the_same_camber_by_the_upper_arm_
     stage: dict[str, Any],
 ) -> None:
     first = checkfile.answer_load(stage["checks"]["story"].answer)
-    second = checkfile.answer_load(fitment.demo.build.tell_the_rest(stage).answer)
+    second = checkfile.answer_load(fitment.demo.build.apply_story_cure(stage).answer)
     for corner in ("LF", "RF"):
         before, after = first.corners[corner], second.corners[corner]
         assert before.static.camber_deg == pytest.approx(-1.7, abs=0.001)
@@ -89,7 +89,7 @@ def test_every_corner_of_both_car_models_is_measured_enough(stage: dict[str, Any
 def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str, Any]) -> None:
     order = stage["orders"]["story"]
     assert clearance_gate(order).result == "contact"
-    fitment.demo.build.tell_the_rest(stage)
+    fitment.demo.build.apply_story_cure(stage)
     assert clearance_gate(order).result == "clear"
 
 

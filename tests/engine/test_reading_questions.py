@@ -40,7 +40,7 @@ def lock(name: str, plate: float) -> Reading:
         ("ask.inside-tyre", [edge(30, 300, -60)]),
         ("ask.camber", [Reading("setting", {**SETTING.values, "camber_deg": 2})]),
         ("ask.toe", [Reading("setting", {**SETTING.values, "toe_deg": 2.5})]),
-        ("ask.height", [Reading("setting", {**SETTING.values, "height_mm": 36.8})]),
+        ("ask.meant", [Reading("setting", {**SETTING.values, "height_mm": 36.8})]),
         ("ask.front-space", [Reading("front_space", {"front_space_mm": 6.2, "cap_depth_mm": 30})]),
         ("ask.around", [Reading("present_tyre", {**TYRE.values, "circumference_mm": 1890})]),
         ("ask.plate", [lock(LOCK_IN, 4)]),

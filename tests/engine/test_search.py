@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
@@ -10,21 +10,22 @@ from itertools import product
 import numpy as np
 import pytest
 
-from alignment.geometry.model import CURVES, KINDS, LINKS, STRUT, Adjusters, Planned
+from alignment.geometry.model import CURVES, KINDS, Planned
 from common.message import Message, message
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.defaults import STREET, TRACK
 from fitment.engine.model import (
+    Answer,
     Check,
     Corner,
     CornerAnswer,
     GapReading,
     Present,
-    SurveyPoint,
     Tyre,
     Wheel,
 )
 from fitment.engine.search.effort import fit_effort, setting_effort
+from fitment.engine.search.fits import fits_within
 from fitment.engine.search.limits import (
     BUDGET,
     DIAMETER,
@@ -36,24 +37,25 @@ from fitment.engine.search.limits import (
     Rule,
     Within,
 )
+from fitment.engine.search.listing import Place, Standing, listing
 from fitment.engine.search.model import (
     CAMBER_LIMIT,
-    LEAST_CHANGE,
-    LEAST_COST,
-    MOST_CLEARANCE,
+    NO_BETTER,
+    NOT_LOOKED_AT,
     NOT_MEASURED,
     OUT_OF_REACH,
     TOUCHES,
-    WIDEST,
+    Option,
     Options,
     Progress,
     Question,
     RuledOut,
     axles_of,
 )
-from fitment.engine.search.options import options
+from fitment.engine.search.options import options, parts_of
+from fitment.engine.search.part import Before, some_options
 from fitment.engine.search.prices import axle_price
-from fitment.engine.search.settings import Steps, camber_methods_of, settings_within
+from fitment.engine.search.settings import Steps, settings_within
 from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.space import (
     SettingChange,
@@ -61,68 +63,32 @@ from fitment.engine.search.space import (
     SpacerChoice,
     TyreChoice,
     WheelChoice,
+    fit_kinds,
+    things,
 )
+from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.uncertainty.this_car import predicted_gap, present_setting
 from tests.benchmarks.corners import strut_corner
-from tests.engine.random_corners import random_suspension, square_section
+from tests.engine.close_corners import SPOKES, close_corner
+from tests.engine.random_corners import square_section
 from tests.nights import day_and_night
 
-SPOKES = ((2.0, 60.0), (6.0, 190.0))
 #: A case with many ways: double wishbones, nothing out of reach.
 RICH = 13
 #: Every kind of suspension, two sides that differ, gaps that were read: seeds give all three.
 BY_DAY = (2, 3, 4, 6, 7, 8, 9, RICH)
 AIMS = (LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST)
+#: Rims that every tyre of these cases is for.
+RIMS = (7.0, 9.5)
 
 
 # --- Cases ------------------------------------------------------------------------------
 
 
-def close_corner(rng: np.random.Generator, kind: str) -> Corner:
-    """A surveyed corner of any kind with a close arch, on which what is planned may rub."""
-    for _ in range(200):
-        steered = kind != LINKS
-        plain = strut_corner(8, steered=steered)
-        lip = tuple(
-            SurveyPoint(p.clock_deg, p.radius_mm - float(rng.uniform(8, 24)), p.axial_mm)
-            for p in plain.survey.features[0].points
-        )
-        panel_in = float(rng.uniform(-20, 8))
-        panel = tuple(
-            replace(p, axial_mm=p.axial_mm + panel_in) for p in plain.survey.features[1].points
-        )
-        first, second, *others = plain.survey.features
-        sigma = float(rng.uniform(1.0, 5.0))
-        features = (
-            replace(first, points=lip, sigma_mm=sigma),
-            replace(second, points=panel),
-            *others,
-        )
-        suspension = random_suspension(rng, kind, steered=steered)
-        camber_method = camber_methods_of(suspension)
-        reach = {"top_mount_in_mm": (-4.0, 12.0)} if kind == STRUT else {}
-        corner = replace(
-            plain,
-            survey=replace(plain.survey, features=features),
-            suspension=replace(suspension, reach=reach),
-            planned=Planned(
-                0.05, -1.8, camber_method[0], Adjusters(ride_height_mm=float(rng.uniform(-25, 0)))
-            ),
-            wheel=Wheel(17.0, 9.0, float(rng.integers(30, 44)), barrel_mm=12.0, spoke_back=SPOKES),
-            tyre=Tyre("255/40R17", 258.0, 9.0, 636.0),
-        )
-        try:
-            run(Check("settable", STREET, {"LF": corner}))
-        except CannotCheck:
-            continue
-        return corner
-    raise AssertionError(f"no {kind} corner")
-
-
 def small_space(rng: np.random.Generator, corner: Corner) -> Space:
     """Three settings, two wheels, two tyres, two spacers."""
-    camber_method = camber_methods_of(corner.suspension)
+    camber_method = corner.suspension.camber_methods
     height = corner.planned.adjusters.ride_height_mm
     settings = (
         SettingChange(),
@@ -131,10 +97,10 @@ def small_space(rng: np.random.Generator, corner: Corner) -> Space:
     )
     offset = corner.wheel.offset_mm
     other = Wheel(17.0, 8.5, offset + float(rng.integers(2, 12)), barrel_mm=12.0, spoke_back=SPOKES)
-    tyres = [TyreChoice("planned", corner.tyre, Decimal(210))]
+    tyres = [TyreChoice("planned", corner.tyre, Decimal(210), rim_in=RIMS)]
     width, tall = float(rng.integers(216, 243)), float(rng.integers(612, 632))
     price = Decimal(int(rng.integers(120, 240)))
-    tyres.append(TyreChoice("narrow", Tyre("225/45R17", width, 8.0, tall), price))
+    tyres.append(TyreChoice("narrow", Tyre("225/45R17", width, 8.0, tall), price, rim_in=RIMS))
     return Space(
         settings,
         (
@@ -170,18 +136,20 @@ class Checked:
     """One candidate by a full check: indices of setting, wheel, tyre, spacer."""
 
     at: tuple[int, int, int, int]
-    answers: dict[str, CornerAnswer] | None
+    answer: Answer | None
 
     @property
     def clears(self) -> bool:
-        return self.answers is not None and all(
-            one.verdict.clears and not one.out_of_reach for one in self.answers.values()
+        return (
+            self.answer is not None
+            and self.answer.verdict.clears
+            and not any(one.out_of_reach for one in self.answer.corners.values())
         )
 
     @property
-    def slack_mm(self) -> float:
-        assert self.answers is not None
-        return min(p.clearance_mm - p.needed_mm for a in self.answers.values() for p in a.places)
+    def least_mm(self) -> float:
+        assert self.answer is not None
+        return min(p.clearance_mm for a in self.answer.corners.values() for p in a.places)
 
 
 def everything(question: Question) -> Iterator[Checked]:
@@ -204,27 +172,41 @@ def everything(question: Question) -> Iterator[Checked]:
         except CannotCheck:
             yield Checked(at, None)
             continue
-        yield Checked(at, dict(answer.corners))
+        yield Checked(at, answer)
 
 
-def measures(question: Question, one: Checked) -> tuple[float, float, float]:
-    """Effort, price and mounted width of a candidate."""
+@dataclass(frozen=True)
+class Measures:
+    """Things changed, effort, price and mounted width of a candidate."""
+
+    things: int
+    effort: float
+    price: float
+    width_mm: float
+
+
+def measures(question: Question, one: Checked) -> Measures:
     space, (s, w, t, p) = question.space, one.at
     planned = next(iter(question.corners.values())).planned
     effort = setting_effort(space.settings[s], planned, question.weights)
     effort += fit_effort(space, w, t, p, question.weights)
-    price = axle_price(
-        len(question.corners), space.settings[s], space.wheels[w], space.tyres[t], space.spacers[p]
-    )
+    price = axle_price(space.settings[s], space.wheels[w], space.tyres[t], space.spacers[p])
     wheel = space.wheels[w].wheel
     width = mounted(wheel, space.tyres[t].on(wheel)).section_width_mm
-    return round(effort, 9), float(price or 0), round(width, 3)
+    kinds = space.settings[s].kinds(planned) | fit_kinds(w, t, p)
+    return Measures(things(kinds), round(effort, 9), float(price or 0), round(width, 3))
+
+
+def offered(found: Options, aims: tuple[str, ...], few: int = 8) -> list[tuple[Option, Place]]:
+    """Options in the order in which they are offered."""
+    standings = [Standing(one.ranks, one.changes, one.fails) for one in found.options]
+    return [(found.options[place.index], place) for place in listing(standings, aims, few)]
 
 
 def place_of(question: Question, found: Options, aim: str) -> tuple[int, int, int, int] | None:
-    """Indices of the way that is best for an aim."""
-    for option in found.options:
-        if aim in option.wins:
+    """Indices of the option that is best for an aim."""
+    for option, place in offered(found, question.aims):
+        if aim in place.wins:
             space = question.space
             return (
                 space.settings.index(option.setting),
@@ -259,16 +241,17 @@ def winners_agree(
     """Every aim's winner is the one that checks of all candidates name."""
     size = {at: measures(question, one) for at, one in clear.items()}
     least = {
-        LEAST_CHANGE: lambda at: (size[at][0], at),
-        LEAST_COST: lambda at: (size[at][1], size[at][0], at),
-        WIDEST: lambda at: (-size[at][2], size[at][0], at),
+        LEAST_CHANGE: lambda m: (m.things, m.price, m.effort),
+        LEAST_COST: lambda m: (m.price, m.things, m.effort),
+        WIDEST: lambda m: (-m.width_mm, m.things, m.price, m.effort),
     }
     for aim, key in least.items():
-        assert place_of(question, found, aim) == min(clear, key=key), aim
+        best = min(clear, key=lambda at, key=key: (*key(size[at]), at))  # type: ignore[misc]
+        assert place_of(question, found, aim) == best, aim
     roomiest = place_of(question, found, MOST_CLEARANCE)
     assert roomiest in clear
-    most = max(one.slack_mm for one in clear.values())
-    assert clear[roomiest].slack_mm == pytest.approx(most, abs=0.05)
+    most = max(one.least_mm for one in clear.values())
+    assert clear[roomiest].least_mm == pytest.approx(most, abs=0.05)
 
 
 @pytest.mark.parametrize("seed", day_and_night([3, RICH], [0, 8]))
@@ -300,26 +283,25 @@ def test_what_is_offered_clears_in_a_check_of_its_own(seed: int) -> None:
         answer = run(Check("again", question.duty, option.corners))
         assert answer.verdict == option.verdict
         assert answer.verdict.clears
-        for name, corner in answer.corners.items():
-            assert not corner.out_of_reach
-            assert corner.places == option.answers[name].places
-        assert option.slack_mm == pytest.approx(
-            option.tightest.clearance_mm - option.tightest.needed_mm
-        )
+        assert answer.corners == option.answers
+        assert not any(corner.out_of_reach for corner in answer.corners.values())
+        places = [p.clearance_mm for one in answer.corners.values() for p in one.places]
+        assert option.tightest.clearance_mm == min(places)
 
 
 @pytest.mark.parametrize("seed", [0, 8, RICH])
 def test_every_candidate_clears_or_fell_for_a_reason(seed: int) -> None:
     found = options(a_question(seed))
     fell = sum(one.count for one in found.ruled_out)
-    assert len(found.options) <= found.candidates - fell <= found.judged
+    assert len(found.options) <= found.cleared == found.candidates - fell <= found.judged
     assert all(one.count > 0 for one in found.ruled_out)
 
 
 def test_options_that_differ_change_different_things() -> None:
     found = options(replace(a_question(7), aims=(LEAST_CHANGE,)))
-    assert len(found.options) > 1
-    for one, other in product(found.options, found.options):
+    rows = [option for option, _ in offered(found, (LEAST_CHANGE,))]
+    assert len(rows) > 1
+    for one, other in product(rows, rows):
         if one is not other:
             assert not one.changes <= other.changes
 
@@ -421,7 +403,7 @@ def test_an_unmeasured_corner_has_no_options() -> None:
     found = options(
         replace(
             question,
-            corners={"LF": replace(corner, survey=replace(corner.survey, features=bare))},
+            corners={"LF": replace(corner, survey=replace(corner.survey, features=bare, open=()))},
         )
     )
     assert found.options == ()
@@ -449,15 +431,16 @@ def test_the_widest_tyre_that_clears_with_the_parts_on_the_car() -> None:
     space = Space(
         (SettingChange(),),
         question.space.wheels[:1],
-        (question.space.tyres[0], *sizes),
+        (question.space.tyres[0], *(replace(one, rim_in=RIMS) for one in sizes)),
         (SpacerChoice(0.0),),
     )
     goal = Question({"LR": corner}, TRACK, space, aims=(WIDEST,), few=3)
     found = options(goal)
     clear = [one for one in everything(goal) if one.clears]
     assert found.options
-    widest = max(measures(goal, one)[2] for one in clear)
-    best = mounted(found.options[0].wheel.wheel, found.options[0].tyre.tyre)
+    widest = max(measures(goal, one).width_mm for one in clear)
+    first = offered(found, goal.aims)[0][0]
+    best = mounted(first.wheel.wheel, first.tyre.tyre)
     assert best.section_width_mm == pytest.approx(widest, abs=1e-3)
 
 
@@ -481,15 +464,73 @@ def test_a_search_tells_how_far_it_is_and_stops_when_asked() -> None:
         part = options(question, lambda _, count=count: next(count, None) is not None)  # type: ignore[misc]
         assert not part.complete
         assert all(one.verdict.clears for one in part.options)
-        assert {option.wins[:1] for option in part.options} <= {
-            option.wins[:1] for option in whole.options
-        }
+        assert part.candidates == whole.candidates
+        fell = sum(one.count for one in part.ruled_out)
+        assert part.cleared == part.candidates - fell
 
 
-def test_the_work_is_bounded() -> None:
+def test_work_that_is_bounded_says_what_was_not_looked_at() -> None:
+    whole = options(a_question(RICH))
+    assert NOT_LOOKED_AT not in reasons(whole)
     found = options(replace(a_question(RICH), most_judged=1))
     assert found.judged <= 1
     assert not found.complete
+    assert NOT_LOOKED_AT in reasons(found)
+
+
+def test_what_was_not_judged_is_no_better_and_counted() -> None:
+    question = replace(a_question(RICH), aims=(WIDEST,), few=1)
+    found = options(question)
+    (best,) = found.options
+    counted = sum(one.count for one in found.ruled_out if one.why.code == NO_BETTER)
+    assert counted > 0
+    clear = [one for one in everything(question) if one.clears]
+    assert len(clear) > found.cleared
+    assert max(measures(question, one).width_mm for one in clear) == best.width_mm
+
+
+@pytest.mark.parametrize("seed", [8, RICH])
+def test_parts_of_a_search_find_what_one_search_finds(seed: int) -> None:
+    question = a_question(seed)
+    fits = fits_within(question.space, question.within)
+    parts = parts_of(question.space.settings, len(fits.triples), 1)
+    assert [len(part) for part in parts] == [1, 1, 1]
+    before, found = Before(), []
+    for part in parts:
+        one = some_options(question, fits, part, before)
+        found += one.options
+        before = before.and_found(one.options)
+    whole = options(question)
+    joined = replace(whole, options=tuple(found))
+    for aim in AIMS:
+        assert place_of(question, joined, aim) == place_of(question, whole, aim)
+
+
+def test_what_fails_a_mounting_check_stands_after_and_takes_no_place() -> None:
+    """The widest that clears fails something: the widest of those that pass is the first."""
+    question = replace(a_question(RICH), aims=(WIDEST,), few=2)
+    clear = {one.at: one for one in everything(question) if one.clears}
+    widths = sorted({measures(question, one).width_mm for one in clear.values()}, reverse=True)
+    assert len(widths) > 1
+
+    def passes(corners: Mapping[str, Corner], answers: Mapping[str, CornerAnswer]) -> bool:
+        assert corners.keys() == answers.keys() == question.corners.keys()
+        width = mounted(corners["LF"].wheel, corners["LF"].tyre).section_width_mm
+        return width < widths[0] - 1e-3
+
+    rows = offered(options(replace(question, passes=passes)), (WIDEST,), few=2)
+    assert rows[0][0].width_mm == widths[1]
+    assert rows[0][1].wins == (WIDEST,)
+    standing = [option.fails for option, _ in rows]
+    assert standing == sorted(standing)
+    assert standing.count(True) > 0
+    for option, place in rows:
+        assert option.fails == (option.width_mm > widths[1])
+        assert not (option.fails and place.wins)
+    none = offered(options(replace(question, passes=lambda *_: False)), (WIDEST,), few=2)
+    assert none[0][0].width_mm == widths[0]
+    assert none[0][1].wins == (WIDEST,)
+    assert all(option.fails for option, _ in none)
 
 
 def test_the_same_question_gets_the_same_answer() -> None:
@@ -525,14 +566,16 @@ def test_settings_come_smallest_first_and_each_once() -> None:
         bump_stop_mm=(10.0,),
         prices={"packer": Decimal(12), "camber_method:knuckle": Decimal(30)},
     )
-    settings = settings_within(corner.planned, corner.suspension, steps, most=100)
+    settings = settings_within(corner.planned, corner.suspension, steps)
     assert settings[0] == SettingChange()
     assert len(settings) == 3 * 3 * 2 * 2
     made = [repr(change.made_to(corner.planned)) for change in settings]
     assert len(set(made)) == len(made)
     packers = [change.price for change in settings if change.bump_stop_mm and not change.camber_by]
     assert set(packers) == {Decimal(12)}
-    assert len(settings_within(corner.planned, corner.suspension, steps)) == 30
+    rolled = settings_within(corner.planned, corner.suspension, replace(steps, rolled_lips=True))
+    assert rolled[: len(settings)] == settings
+    assert [one.rolled_lips for one in rolled[len(settings) :]] == [True] * len(settings)
 
 
 def test_a_camber_is_never_changed_without_a_method() -> None:
@@ -541,9 +584,8 @@ def test_a_camber_is_never_changed_without_a_method() -> None:
     steps = Steps(camber_deg=(-2.0,), ride_height_mm=(-5.0,))
     for change in settings_within(loose, corner.suspension, steps):
         assert (change.camber_deg is None) == (change.camber_by is None)
-    assert camber_methods_of(
-        replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})
-    ) == ("b",)
+    curves = replace(corner.suspension, kind=CURVES, camber_pivots={"b": (0, 0, 0)})
+    assert curves.camber_methods == ("b",)
 
 
 def test_reasons_name_the_place_that_is_in_the_option() -> None:

@@ -9,7 +9,7 @@ from fitment.models import UseProfile
 from fitment.surveys.sessions import session_open
 from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
-from tests.fitment.searches import finished, make_search
+from tests.fitment.searches import done_search
 from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
 
 
@@ -38,10 +38,13 @@ def a_session() -> dict[str, Any]:
     return {"pk": session.pk}
 
 
+def a_version() -> dict[str, Any]:
+    return {"pk": make_survey(make_car_model()).pk}
+
+
 def a_search() -> dict[str, Any]:
     """A search that is over, so that nothing is searched for when its pages are opened."""
-    search = make_search(make_ready_order(), make_user("seeker"), may=["spacer"])
-    return {"pk": finished(search).pk}
+    return {"pk": done_search(make_ready_order(), make_user("seeker"), may=["spacer"]).pk}
 
 
 def a_wheel() -> dict[str, Any]:
@@ -62,8 +65,6 @@ ROUTES: dict[str, Route] = {
     "tryout_options": Route(STAFF),
     "order_options": Route(STAFF, an_order),
     "option_search": Route(STAFF, a_search),
-    "options_step": Route(STAFF, a_search),
-    "options_stop": Route(STAFF, a_search),
     "clearance": Route(STAFF, an_order),
     "clearance_run": Route(STAFF, an_order),
     "clearance_check": Route(STAFF, a_check),
@@ -79,6 +80,10 @@ ROUTES: dict[str, Route] = {
     "survey": Route(STAFF, a_corner),
     "survey_measure": Route(TECHNICIAN, a_corner),
     "survey_session": Route(STAFF, a_session),
+    "survey_sessions": Route(STAFF),
+    "session_withdraw": Route(TECHNICIAN, a_session),
+    "session_continue": Route(TECHNICIAN, a_session),
+    "version_withdraw": Route(TECHNICIAN, a_version),
     "survey_edit": Route(TECHNICIAN, a_corner),
     "survey_mirror": Route(TECHNICIAN, a_corner),
     "survey_copy": Route(TECHNICIAN, a_corner),

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from fitment.job.car import car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.options_page import start_query, tryout_from
-from fitment.tryout.search_job import search_begin, search_step
+from fitment.tryout.search_job import search_begin, search_through
+from shop.background.services import Alone
 from shop.models import User, WorkOrder
 
 ENQUIRY: dict[str, Any] = {
@@ -22,26 +25,44 @@ ENQUIRY: dict[str, Any] = {
 
 
 def make_search(order: WorkOrder, by: User, **asked: Any) -> OptionSearch:
-    """A search on an order's front axle of which no step is done."""
+    """A search on an order's front axle that waits for a worker."""
+    return search_begin(**_question(order, asked), by=by)
+
+
+def done_search(order: WorkOrder, by: User, **asked: Any) -> OptionSearch:
+    """The same, searched at once."""
+    return search_through(**_question(order, asked), by=by)
+
+
+def _question(order: WorkOrder, asked: dict[str, Any]) -> dict[str, Any]:
     car = car_of_order(order)
     tryout = tryout_from(car, {})
     assert tryout.form.set_up is not None
-    return search_begin(
-        car=car,
-        set_up=tryout.form.set_up,
-        use=tryout.use,
-        start=start_query(tryout),
-        asked=ENQUIRY | asked,
-        by=by,
-    )
+    return {
+        "car": car,
+        "set_up": tryout.form.set_up,
+        "use": tryout.use,
+        "start": start_query(tryout),
+        "asked": ENQUIRY | asked,
+    }
 
 
-def finished(search: OptionSearch) -> OptionSearch:
-    """The same search with all its steps done."""
-    assert search.order is not None
-    car = car_of_order(search.order)
-    set_up = tryout_from(car, search.start).form.set_up
-    assert set_up is not None
-    while not search.is_over:
-        search_step(search=search, car=car, set_up=set_up, seconds=30)
-    return search
+class Stopping(Alone):
+    """Work that is cancelled once so many parts are kept."""
+
+    def __init__(self, subject: int, after_parts: int) -> None:
+        super().__init__(subject)
+        self._parts = after_parts
+
+    @property
+    def is_cancelled(self) -> bool:  # type: ignore[override]
+        return self._parts <= 0
+
+    def tell(self, done_share: float) -> bool:
+        return not self.is_cancelled
+
+    @contextmanager
+    def keeping(self, done_share: float) -> Iterator[None]:
+        with super().keeping(done_share):
+            yield
+        self._parts -= 1

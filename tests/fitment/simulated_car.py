@@ -76,6 +76,13 @@ class Car:
     def has(self, place: str) -> bool:
         return any(one.place == place for one in self.truth.survey.features)
 
+    def over_the_tread(self, step: Step) -> bool:
+        """Whether a wedge finds an edge over the tread where its gap is asked for."""
+        spot = self.at_clock(step.place, 4.0, step.pose)
+        clock, _, axial = self.about(spot, step.pose)
+        centre = section_of(self.fitted, Tyre("225/45R17")).centre_axial_mm
+        return abs(clock - 4.0) < 1.0 and abs(axial - centre) < 90.0
+
     def edge(self, place: str) -> Vec:
         """An edge in space, finely (n, 3)."""
         spin = surveying.Pose(self.truth.survey.camber_deg, self.truth.survey.toe_deg).spin

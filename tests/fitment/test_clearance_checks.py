@@ -22,7 +22,7 @@ from fitment.models import ClearanceCheck, CornerSurvey
 from fitment.text.options import clearance_text, option_text
 from fitment.text.render import stored_text
 from fitment.tryout.limits import limits_of
-from fitment.tryout.search_job import search_step
+from fitment.tryout.services import quick_options
 from fitment.tryout.services.trial import set_up_of
 from shop.languages import ENGLISH
 from shop.languages.formatting import capital
@@ -37,7 +37,7 @@ from tests.fitment.factories import (
     make_surveyed_car_model,
     make_tyre,
 )
-from tests.fitment.searches import make_search
+from tests.fitment.searches import done_search
 from tests.stored import put_in_column
 
 pytestmark = pytest.mark.django_db
@@ -241,7 +241,9 @@ def test_other_methods_for_the_same_camber_are_worked_out_where_it_rubs() -> Non
 
 
 def test_the_smallest_change_that_clears_comes_first() -> None:
-    make_tyre(name="Far too narrow", size="215/35R18", section_width_mm=215)
+    make_tyre(
+        name="Far too narrow", size="215/35R18", section_width_mm=215, rim_min_in=7, rim_max_in=9.5
+    )
     make_tyre(name="For another rim", size="245/35R17", section_width_mm=240)
     make_tyre(name="Wider", size="275/35R18", section_width_mm=280)
     check = check_run(order=make_rubbing_order(), by=None)
@@ -265,9 +267,7 @@ def test_options_beside_a_check_are_those_of_the_tryout(writer: User, client_of:
     car = car_of_order(order)
     around = limits_of(car, set_up_of(car, "front"))
     asked = {name: around[name] for name in ("diameter_from", "diameter_to")}
-    search = make_search(order, writer, may=["camber_method", "spacer", "tyre"], **asked)
-    while not search.is_over:
-        search_step(search=search, car=car, set_up=set_up_of(car, "front"), seconds=30)
+    search = done_search(order, writer, may=["camber_method", "spacer", "tyre"], **asked)
     for aim in ("least change", "most clearance"):
         mine = next(way for way in options if aim in way["wins"])
         theirs = next(way for way in search.shown if aim in way["wins"])
@@ -306,7 +306,9 @@ def test_each_quick_option_shows_its_own_values_and_leads_to_its_own_set_up(
     writer: Any, client_of: Any
 ) -> None:
     make_tyre(name="Narrow", section_width_mm=240, price="150.00")
-    make_tyre(name="Far too narrow", size="215/35R18", section_width_mm=215)
+    make_tyre(
+        name="Far too narrow", size="215/35R18", section_width_mm=215, rim_min_in=7, rim_max_in=9.5
+    )
     order = make_rubbing_order()
     check = check_run(order=order, by=writer)
     kept = check.options["LF"]["found"]
@@ -323,3 +325,18 @@ def test_each_quick_option_shows_its_own_values_and_leads_to_its_own_set_up(
             name: str(value) for name, value in option["put"].items() if str(value)
         }
     assert len(set(rows)) == len(rows)
+
+
+def test_a_search_that_did_not_look_at_everything_says_so(
+    writer: User, client_of: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setattr(quick_options, "MOST_JUDGED", 0)
+    order = make_rubbing_order()
+    make_tyre(name="Narrow", section_width_mm=240)
+    check = check_run(order=order, by=None)
+    kept = check.options["LF"]
+    assert (kept["found"], kept["complete"]) == ([], False)
+    assert "ruled-out.not-looked-at" in {why["code"] for why, _ in kept["ruled_out"]}
+    page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
+    assert "Not all was looked at beside this check" in page
+    assert "none of them clears" not in page

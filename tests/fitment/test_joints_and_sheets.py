@@ -61,7 +61,7 @@ def test_a_fit_is_looked_at_before_it_is_kept(client_of: Browsers, technician: A
     survey, browser = saloon(), client_of(technician)
     text = browser.post(address("joint_fit", survey), READ | {"act": "try"}).content.decode()
     assert "Camber and toe were off by" in text
-    assert "Tie rod or toe link, inner end" in text
+    assert "Toe link or tie rod, at the body" in text
     assert newest(survey.car_model) == survey
     browser.post(address("joint_fit", survey), READ | {"act": "save"})
     kept = newest(survey.car_model)

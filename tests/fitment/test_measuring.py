@@ -19,8 +19,9 @@ from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import THIS_CAR, WHOLE
 from fitment.engine.survey.typical import suspension_of
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
+from fitment.surveys.finishing import session_finish
 from fitment.surveys.session_form_state import steer_words
-from fitment.surveys.sessions import SoFar, session_finish, session_open
+from fitment.surveys.sessions import SoFar, session_open
 from tests.factories import make_car_model, make_order, make_vehicle
 from tests.fitment.factories import make_ready_order, make_survey
 
@@ -164,8 +165,10 @@ def test_a_reading_taken_back_stays_on_record(client_of: Browsers, technician: A
     car_model, browser = make_car_model(), client_of(technician)
     session = started(browser, car_model, ("setting", SETTING))
     row = taken().get()
-    browser.post(page_of(car_model), {"act": "strike", "reading": row.pk})
+    page = f"{reverse('session_withdraw', args=[session.pk])}?reading={row.pk}"
+    assert browser.post(page, {"why": "Typed wrongly"}).status_code == 302
     row.refresh_from_db()
+    assert (row.struck_by, row.struck_why) == (technician, "Typed wrongly")
     assert row.struck_at is not None
     assert [kept.form for kept in SoFar(session).rows] == ["plan"]
     assert "withdrawn" in browser.get(page_of(car_model)).content.decode()
@@ -482,7 +485,7 @@ def test_what_can_hurt_is_said_where_it_applies(client_of: Browsers, technician:
     started(browser, car_model)
     for query, said in (
         ("form=pose&pose=hanging", "on stands before the wheel comes off"),
-        ("form=pose&pose=jacked", "the spring is under load"),
+        ("form=pose&pose=jacked", "The spring is under load"),
         ("form=gap&pose=lock_in", "Keep hands off the steering wheel"),
         ("form=bump_used", "lawful and safe"),
     ):

@@ -10,6 +10,7 @@ import pytest
 from alignment.geometry.model import Adjusters, Planned
 from alignment.text.render import SHOP, Reader, customer, render
 from common.message import Message, message
+from common.verdicts import Verdict
 from fitment.engine.model import Corner, PoseAt, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.limits import RULE
 from fitment.engine.search.model import (
@@ -69,9 +70,10 @@ def an_option(setting: SettingChange | None = None, **changed: object) -> Option
         frozenset(kinds),
         1.0,
         Decimal(100),
-        (),
-        "clear",
-        2.64,
+        {},
+        False,
+        Verdict.CLEAR,
+        255.0,
         "LF",
         LIP,
         {},

@@ -233,6 +233,7 @@ def test_options_of_a_search_with_cautions_in_one_sentence() -> None:
     assert (cautions_text(warned["cautions"]), warned["shown"]) == (["The size is nominal."], True)
     assert option_text(plain) == "No spacer"
     assert clearance_text(plain) == "Clears the arch lip by 6.2 mm."
+    assert plain["ranks"] == {}
     assert "caution" not in plain
     assert "caution" not in warned
 
@@ -244,6 +245,7 @@ def test_options_beside_a_check_from_before_there_was_a_search() -> None:
     assert (option_text(tried), clearance_text(tried)) == ("No spacer", "Clears the lip by 6 mm.")
     assert (tried["put"], tried["price"], tried["cautions"]) == ({}, None, [])
     assert corner["ruled_out"] == []
+    assert corner["complete"] is False, "not all was looked at, and nothing said so"
 
 
 def test_a_quote_from_before_findings_and_other_languages() -> None:

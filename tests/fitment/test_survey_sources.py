@@ -180,7 +180,10 @@ def measured_survey(technician: Any) -> CornerSurvey:
             kept["height_mm"] = {"typed": '13 7/8"', "value": 352.425, "unit": "in"}
         reading_take(session=session, reading=Reading(form, values), values=kept, by=technician)
     SurveyReading.objects.filter(form="front_space").update(
-        struck_at=session.started_at, expected_mm=None
+        struck_at=session.started_at,
+        struck_by=technician,
+        struck_why="at another rim",
+        expected_mm=None,
     )
     SurveySession.objects.update(survey=survey, finished_at=session.started_at)
     return survey
@@ -206,6 +209,7 @@ def test_nothing_is_lost_on_the_way_through_a_file(client_of: Browsers, technici
         for one in (survey, again)
     )
     assert after["readings"] == before["readings"]
+    assert after["readings"][1]["struck_why"] == f"at another rim, {technician.shown_name}"
     assert after["readings"][0]["values"]["height_mm"]["typed"] == '13 7/8"'
     page = browser.get(reverse("survey_session", args=[again.sessions.get().pk]))
     assert "13 7/8" in page.content.decode()
@@ -250,6 +254,12 @@ def test_what_was_typed_goes_before_what_the_file_says(
          "record.readings[0].values.size"),
         ({"readings": [{"form": "setting", "values": {"toe_deg": {"typed": "", "value": "wide"}}}]},
          "record.readings[0].values.toe_deg"),
+        ({"readings": [{"form": "setting", "values": {"toe_deg": {"value": 0.1}}}]},
+         "record.readings[0].values.toe_deg"),
+        ({"readings": [{"form": "setting", "values": {"toe_deg": {"typed": "", "value": 1e300}}}]},
+         "record.readings[0].values.toe_deg"),
+        ({"readings": [{"form": "setting", "values": {}, "expected_mm": 4}]},
+         "record.readings[0].expected_mm"),
         ({"readings": [{"form": "gap", "pose": "flying", "values": {}}]},
          "record.readings[0].pose"),
         ({"readings": [{"form": "setting", "values": {}, "at": "noon"}]},

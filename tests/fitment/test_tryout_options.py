@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 import re
-from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.html import escape
 
 from alignment.models import PlannedSetting
 from fitment.clearance.run import check_run
+from fitment.engine.search.model import NOT_LOOKED_AT
 from fitment.job.car import car_of_order
-from fitment.models import OptionSearch, OrderWheels
+from fitment.models import OptionSearch, OrderWheels, TyreModel
 from fitment.text.options import ruled_out_text
 from fitment.tryout import search_job
 from fitment.tryout import space as options_space
 from fitment.tryout.options_page import tryout_from
-from fitment.tryout.search_job import search_step
+from fitment.tryout.search_job import search_work
 from fitment.tryout.services.results import few_of
+from shop.background.services import task_cancel
 from shop.models import ClassRecord, ClassRule, Part, WorkOrder
 from tests.factories import make_order, make_user, make_vehicle
 from tests.fitment.factories import (
@@ -29,7 +29,8 @@ from tests.fitment.factories import (
     make_surveyed_car_model,
     make_tyre,
 )
-from tests.fitment.searches import ENQUIRY, finished, make_search
+from tests.fitment.searches import ENQUIRY, Stopping, done_search, make_search
+from tests.tasks import run_tasks
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
@@ -54,7 +55,7 @@ def rubbing(writer: Any) -> WorkOrder:
 def search_of_all(lasting: Any) -> int:
     """Number of a search on a rubbing order, done once to its end; tests fetch it anew."""
     with lasting():
-        return finished(make_search(a_rubbing_order(), make_user("writer"))).pk
+        return done_search(a_rubbing_order(), make_user("writer")).pk
 
 
 @pytest.fixture
@@ -116,65 +117,43 @@ def test_a_range_that_is_turned_round_is_refused(
     assert not OptionSearch.objects.filter(order=rubbing).exists()
 
 
-def test_a_page_without_scripts_searches_on_by_a_button(
+def test_a_page_says_how_far_a_search_is_and_asks_again(
     rubbing: WorkOrder, writer: Any, client_of: Any
 ) -> None:
     search = make_search(rubbing, writer)
     browser = client_of(writer)
-    page = browser.get(search.get_absolute_url())
-    assert ">Continue</button>" in text(page)
-    assert "Stop here" in text(page)
-    answer = browser.post(reverse("options_step", args=[search.pk]))
-    assert answer.status_code == 302
+    page = text(browser.get(search.get_absolute_url()))
+    assert "Waiting to begin." in page
+    assert f'<a class="btn" href="{search.get_absolute_url()}">Reload</a>' in page
+    part = text(browser.get(search.get_absolute_url(), headers=HTMX))
+    assert "<html" not in part
+    assert f'hx-get="{search.get_absolute_url()}" hx-trigger="load delay:1s"' in part
+    assert run_tasks() == 1
+    part = text(browser.get(search.get_absolute_url(), headers=HTMX))
+    assert "hx-trigger" not in part
+    assert "out of" in part
     search.refresh_from_db()
-    assert search.done > 0
-
-
-def test_a_script_gets_the_part_and_asks_again_until_it_is_over(
-    rubbing: WorkOrder, writer: Any, client_of: Any, monkeypatch: Any
-) -> None:
-    monkeypatch.setattr("fitment.tryout.option_views.STEP_SECONDS", 0.0)
-    search = make_search(rubbing, writer, may=["camber_method", "packer", "height"])
-    browser, url = client_of(writer), reverse("options_step", args=[search.pk])
-    done = [0]
-    for _ in range(40):
-        part = text(browser.post(url, headers=HTMX))
-        search.refresh_from_db()
-        done.append(search.done)
-        assert "<html" not in part
-        if search.is_over:
-            break
-        assert 'hx-trigger="load"' in part
     assert search.is_complete
-    assert done == sorted(done)
-    assert 'hx-trigger="load"' not in part
 
 
-def test_a_search_that_is_stopped_keeps_what_it_found(
+def test_a_search_that_is_cancelled_keeps_what_it_found(
     rubbing: WorkOrder, writer: Any, client_of: Any
 ) -> None:
     search = make_search(rubbing, writer, may=["camber_method", "packer", "height", "spacer"])
+    work = Stopping(search.pk, after_parts=4)
     car = car_of_order(rubbing)
     set_up = tryout_from(car, search.start).form.set_up
-    search_step(search=search, car=car, set_up=set_up, seconds=0.0)
-    before = search.done
-    page = client_of(writer).post(reverse("options_stop", args=[search.pk]), follow=True)
-    assert "Stopped after" in text(page)
-    assert not search_step(search=search, car=car, set_up=set_up)
+    search_work(search=search, car=car, set_up=set_up, work=work)
     search.refresh_from_db()
-    assert search.done == before
-
-
-def test_two_requests_do_not_do_one_step_twice(rubbing: WorkOrder, writer: Any) -> None:
-    search = make_search(rubbing, writer)
-    car = car_of_order(rubbing)
-    set_up = tryout_from(car, search.start).form.set_up
-    soon = timezone.now() + timedelta(seconds=30)
-    OptionSearch.objects.filter(pk=search.pk).update(busy_until=soon)
-    assert not search_step(search=search, car=car, set_up=set_up)
-    late = timezone.now() - timedelta(seconds=1)  # its process died
-    OptionSearch.objects.filter(pk=search.pk).update(busy_until=late)
-    assert search_step(search=search, car=car, set_up=set_up)
+    assert search.done == 4 * search_job.TOGETHER
+    assert search.stopped
+    assert search.found
+    looked_at = sum(count for why, count in search.ruled_out if why["code"] != NOT_LOOKED_AT)
+    assert looked_at < search.candidates
+    task_cancel(task=search.task)
+    page = text(client_of(writer).get(search.get_absolute_url()))
+    assert "Stopped after" in page
+    assert run_tasks() == 0
 
 
 def test_steps_find_what_one_search_finds(
@@ -185,14 +164,55 @@ def test_steps_find_what_one_search_finds(
         "camber_from": -3.0,
         "camber_to": -1.5,
     }
-    stepped = finished(make_search(rubbing, writer, **asked))
+    stepped = done_search(rubbing, writer, **asked)
     monkeypatch.setattr(search_job, "TOGETHER", 1000)
-    whole = finished(make_search(rubbing, writer, **asked))
+    whole = done_search(rubbing, writer, **asked)
     for aim in ("least change", "least cost", "most clearance"):
         one = [way["put"] for way in stepped.shown if aim in way["wins"]]
         other = [way["put"] for way in whole.shown if aim in way["wins"]]
         assert one == other
     assert stepped.candidates == whole.candidates
+
+
+def test_a_tyre_stands_in_the_search_however_many_stand_before_it(writer: Any) -> None:
+    """Two hundred tyres of another rim, and of smaller text, before the one that is wanted."""
+    order = make_rubbing_order()
+    TyreModel.objects.bulk_create(
+        TyreModel(name=f"Other {n}", size="155/80R13", rim_min_in=4.0, rim_max_in=5.5)
+        for n in range(200)
+    )
+    wanted = make_tyre(name="Wanted", section_width_mm=238, price="90.00")
+    search = done_search(order, writer, may=["camber_method", "spacer", "tyre"])
+    assert str(wanted.pk) in {way["put"]["tyre"] for way in search.shown}
+    fell = {why["code"]: count for why, count in search.ruled_out}
+    assert fell["ruled-out.rim-diameter"] >= 200
+    assert search.cleared + sum(fell_of(search)) == search.candidates
+
+
+def fell_of(search: OptionSearch) -> list[int]:
+    return [count for _, count in search.ruled_out]
+
+
+def test_a_tyre_whose_rims_nobody_recorded_is_judged_by_the_standard_or_not_offered(
+    rubbing: WorkOrder, writer: Any
+) -> None:
+    worn = OrderWheels.objects.get(order=rubbing, axle="front")
+    rim = f"R{worn.wheel.diameter_in:g}"
+    TyreModel.objects.filter(orders=None).delete()
+    for name, size in (("Far too wide", f"335/30{rim}"), ("Not in the table", f"305/20{rim}")):
+        make_tyre(
+            name=name,
+            size=size,
+            rim_min_in=None,
+            rim_max_in=None,
+            section_width_mm=None,
+            overall_diameter_mm=None,
+        )
+    search = done_search(rubbing, writer, goal="widest", may=["tyre"])
+    codes = {why["code"]: count for why, count in search.ruled_out}
+    assert codes["ruled-out.rim-width"] == search.settings
+    assert codes["ruled-out.rim-unknown"] == search.settings
+    assert all(way["put"]["tyre"] in ("", str(worn.tyre_id)) for way in search.found)
 
 
 def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writer: Any) -> None:
@@ -203,8 +223,8 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
     ClassRule.objects.create(record=record, kind="camber_most", limit=-2.6, wording="Camber")
     WorkOrder.objects.filter(pk=rubbing.pk).update(class_record=record)
     rubbing.refresh_from_db()
-    asked = {"may": ["camber_method", "camber", "spacer"], "camber_from": -3.4, "camber_to": -2.0}
-    search = finished(make_search(rubbing, writer, **asked))
+    asked = {"may": ["camber_method", "camber", "spacer"], "camber_from": -3.5, "camber_to": -2.0}
+    search = done_search(rubbing, writer, **asked)
     for way in search.found:
         assert not way["put"]["spacer"]
         assert float(way["put"]["camber"]) >= -2.6
@@ -213,15 +233,13 @@ def test_the_budget_and_the_class_limit_what_is_offered(rubbing: WorkOrder, writ
 
 def test_the_search_for_the_widest_tyre_is_won_by_width(writer: Any) -> None:
     order = make_ready_order()
-    search = finished(
-        make_search(
-            order,
-            writer,
-            goal="widest",
-            may=["camber_method", "sizes"],
-            diameter_from=610.0,
-            diameter_to=645.0,
-        )
+    search = done_search(
+        order,
+        writer,
+        goal="widest",
+        may=["camber_method", "sizes"],
+        diameter_from=610.0,
+        diameter_to=645.0,
     )
     best = next(way for way in search.shown if "widest tyre" in way["wins"])
     assert best["width_mm"] == max(way["width_mm"] for way in search.found)
@@ -267,7 +285,9 @@ def test_a_car_model_is_searched_without_an_order(writer: Any, client_of: Any) -
     assert answer.status_code == 302
     search = OptionSearch.objects.get(order=None)
     assert browser.get(answer.url).status_code == 200
-    assert browser.post(reverse("options_step", args=[search.pk])).status_code == 302
+    assert run_tasks() == 1
+    search.refresh_from_db()
+    assert search.is_complete
 
 
 def test_an_order_that_cannot_be_judged_is_led_to_the_tryout(writer: Any, client_of: Any) -> None:
@@ -283,22 +303,22 @@ def test_spacers_cost_what_the_shop_asks_for_them(rubbing: WorkOrder, writer: An
     assert [str(choice.price) for choice in choices if choice.mm == 3.0] == ["20.00"]
 
 
-def test_few_rows_are_marked_best_first() -> None:
-    def row(effort: float, slack: float, price: str | None, *kinds: str) -> dict[str, Any]:
-        return {
-            "put": {"n": f"{effort}"},
-            "effort": effort,
-            "slack_mm": slack,
-            "width_mm": 250,
-            "price": price,
-            "changes": list(kinds),
-            "fails": False,
-        }
+def a_row(effort: float, kinds: list[str], *, fails: bool = False, **ranks: Any) -> dict[str, Any]:
+    named = {name.replace("_", " "): rank for name, rank in ranks.items()}
+    return {"put": {"n": f"{effort}"}, "changes": kinds, "fails": fails, "ranks": named}
 
+
+def test_few_rows_are_marked_best_first() -> None:
     rows = [
-        row(3, 9, "10", "wheel"),
-        row(1, 2, None, "camber_method"),
-        row(2, 3, "5", "camber_method", "spacer"),
+        a_row(3, ["wheel"], least_change=[2, 10, 3], least_cost=[10, 2, 3], most_clearance=[-9]),
+        a_row(1, ["camber_method"], least_change=[1, None, 1], most_clearance=[-2]),
+        a_row(
+            2,
+            ["camber_method", "spacer"],
+            least_change=[2, 5, 2],
+            least_cost=[5, 2, 2],
+            most_clearance=[-3],
+        ),
     ]
     shown = [
         r for r in few_of(rows, ("least change", "least cost", "most clearance"), 5) if r["shown"]
@@ -308,21 +328,16 @@ def test_few_rows_are_marked_best_first() -> None:
 
 
 def test_options_that_fail_a_mounting_check_stand_behind_those_that_fail_none() -> None:
-    def row(effort: float, *, fails: bool) -> dict[str, Any]:
-        return {
-            "put": {"n": f"{effort}"},
-            "effort": effort,
-            "slack_mm": 10 - effort,
-            "width_mm": 250,
-            "price": f"{effort}",
-            "changes": [f"{effort}"],
-            "fails": fails,
-        }
+    aims = ("least change", "most clearance")
 
-    aims = ("least change", "least cost", "most clearance")
-    first, second = few_of([row(1, fails=True), row(2, fails=False)], aims, 5)
-    assert first["wins"] == list(aims)
-    assert second["shown"]
-    assert second["wins"] == []
+    def row(effort: float, *, fails: bool) -> dict[str, Any]:
+        ranks = {"least_change": [1, None, effort], "most_clearance": [effort - 10]}
+        return a_row(effort, [f"kind {effort}"], fails=fails, **ranks)
+
+    rows = [*(row(n, fails=True) for n in range(9)), *(row(n, fails=False) for n in range(20, 25))]
+    shown = [one for one in few_of(rows, aims, 5) if one["shown"]]
+    assert [one["fails"] for one in shown] == [False] * 5 + [True] * 5
+    assert shown[0]["wins"] == list(aims)
+    assert not any(one["wins"] for one in shown if one["fails"])
     (alone,) = few_of([row(1, fails=True)], aims, 5)
     assert alone["wins"] == list(aims)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from shop.models import BackgroundTask, User
 from tests.factories import (
     make_bay,
     make_booking,
@@ -36,7 +37,14 @@ def token() -> dict[str, Any]:
     return {"token": quoted()["order"].token}
 
 
+def a_task() -> dict[str, Any]:
+    by = User.objects.create_user(username="starter", role="writer")
+    task = BackgroundTask.objects.create(kind="a kind", subject=1, page="/orders/", by=by)
+    return {"pk": task.pk}
+
+
 ROUTES: dict[str, Route] = {
+    "task_cancel": Route(STAFF, a_task),
     "healthz": Route(PUBLIC),
     "worker": Route(PUBLIC),
     "login": Route(PUBLIC),

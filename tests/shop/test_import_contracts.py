@@ -47,7 +47,7 @@ def test_what_is_a_door_or_no_capability_is_free(importer: str, imported: str) -
         ("fitment.clearance.run", "fitment.mounting.page"),
         ("fitment.clearance.run", "fitment.mounting"),
         ("fitment.clearance.run", "shop.orders.views"),
-        ("fitment.mounting.services.record", "fitment.clearance.run"),
+        ("fitment.mounting.services.record", "fitment.clearance.gate"),
     ],
 )
 def test_what_is_no_door_of_another_capability_is_found(importer: str, imported: str) -> None:

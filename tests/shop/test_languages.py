@@ -14,7 +14,7 @@ from django.utils import translation
 from shop.languages import ENGLISH, LANGUAGES, Speech, speech_for, speech_of, speech_of_page
 from shop.models import Line, OrderKind, State, Use
 from shop.money.services import frozen_lines
-from shop.orders.services.cautions import CUSTOMER, cautions_for, cuts_body, job_of
+from shop.orders.services.cautions import CUSTOMER, cautions_for, job_of
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order
@@ -307,12 +307,6 @@ def test_a_shop_of_another_language_types_in_its_own(settings, writer, client_of
     assert 'name="name_en_gb"' in html
     assert 'name="name_de"' not in html
     assert make_customer().language == "de"
-
-
-@pytest.mark.parametrize("typed", ["Roll the lip", "Radlauf bördeln", "KOTFLÜGEL schneiden"])
-def test_work_on_the_body_is_known_in_every_language_of_the_site(typed) -> None:
-    assert cuts_body([typed])
-    assert not cuts_body(["Räder wuchten", "Balance the wheels"])
 
 
 def test_a_spacer_among_the_wheels_brings_its_caution_without_a_line(db) -> None:

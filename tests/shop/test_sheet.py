@@ -170,13 +170,13 @@ def test_cautions_follow_from_what_was_fitted() -> None:
 
 def test_a_technician_is_warned_of_springs_and_bushes() -> None:
     words = " ".join(cautions_for(job("coilover", "arm"), TECHNICIAN))
-    for piece in ("under load", "rubber bushes", "hoses", "within the law"):
+    for piece in ("compressor", "rubber bushes", "hoses", "within the law"):
         assert piece in words
 
 
 def test_a_job_that_moves_nothing_has_few_cautions() -> None:
     assert cautions_for(job(moves=False), CUSTOMER) == []
-    assert len(cautions_for(job("brake", moves=False), TECHNICIAN)) == 1
+    assert not [t for t in cautions_for(job("brake", moves=False), TECHNICIAN) if "spring" in t]
 
 
 def many_rows(order, styles):

@@ -21,10 +21,11 @@ from alignment.models import (
 )
 from alignment.plans.services.edit_conflict import SavedMeanwhile
 from alignment.plans.services.order_targets import differences
+from alignment.plans.services.plain_alignment import more_than_plain
 from alignment.text.labels import plan_sentence
 from alignment.text.refusals import NO_CAMBER_METHOD
 from shop.languages import speech_of_shop
-from shop.models import Axle, User, WorkOrder
+from shop.models import Axle, OrderKind, User, WorkOrder
 from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.log import log_write
 from shop.orders.services.states import order_lock
@@ -88,9 +89,12 @@ def plan_save(
         log_write(
             order=row, by=by, what=gettext_lazy("Planned settings changed"), detail=" ".join(said)
         )
-    if any(wanted is not None for wanted in axles.values()):
-        order_moves_wheel(order=order, by=by, because=_("Settings are planned."))
     plans = list(PlannedSetting.objects.of_order(row))
+    because = _("Settings are planned.")
+    if row.kind == OrderKind.ALIGNMENT:
+        because = more_than_plain(row, plans)
+    if because and any(wanted is not None for wanted in axles.values()):
+        order_moves_wheel(order=order, by=by, because=because)
     _reason_keep(row, by, plans, why)
     return plans
 

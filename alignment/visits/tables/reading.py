@@ -29,6 +29,9 @@ _DATE = re.compile(
     r"(?P<year>\d{4}))(?:[T ,]+(?P<hour>\d{1,2}):(?P<minute>\d{2})(?::\d{2})?)?"
 )
 
+#: Characters that the notes of a visit hold.
+MOST_NOTES = 2000
+
 
 @dataclass(frozen=True)
 class BadCell:
@@ -173,6 +176,16 @@ def _read_row(
     _add(visit, found, joins=columns.CORNER in named)
 
 
+def _notes(text: str) -> str:
+    if len(text) > MOST_NOTES:
+        raise NotUnderstood(
+            _("{count} characters are too many; notes have room for {most}.").format(
+                count=len(text), most=MOST_NOTES
+            )
+        )
+    return text
+
+
 def _read_named(
     number: int, named: dict[str, tuple[Column, str]], visit: FoundVisit, bad: list[BadCell]
 ) -> str | None:
@@ -193,7 +206,7 @@ def _read_named(
             elif what == columns.MILEAGE and text:
                 visit.mileage_km = _mileage(text)
             elif what == columns.NOTES:
-                visit.notes = text[:2000]
+                visit.notes = _notes(text)
         except NotUnderstood as refusal:
             bad.append(BadCell(number, column.name, str(refusal)))
     return corner

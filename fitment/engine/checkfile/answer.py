@@ -72,7 +72,7 @@ def _corner(corner: CornerAnswer) -> Json:
             }
             for short in corner.out_of_reach
         ],
-        "places": [_place(place) for place in corner.places],
+        "places": [spot_dump(place) for place in corner.places],
         "uncovered": [message_dump(reason) for reason in corner.uncovered],
         "sectors": [asdict(sector) for sector in corner.sectors],
         "assumed": [
@@ -92,7 +92,7 @@ def _corner(corner: CornerAnswer) -> Json:
     }
 
 
-def _place(place: SpotAnswer) -> Json:
+def spot_dump(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
         "clearance_mm": _number(place.clearance_mm),

@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from alignment.geometry.model import (
-    CURVES,
-    STRUT,
     Compliance,
     Limits,
     Planned,
@@ -203,7 +201,7 @@ def _refuse_strange_carriers(corner: Table, survey: Survey, suspension: Suspensi
     for index, feature in enumerate(survey.features):
         if feature.carried_by == LINK and suspension.kind and feature.link:
             _refuse_strange_rod(corner, index, feature.link, suspension)
-        if feature.carried_by == STRUT_BODY and suspension.kind not in ("", STRUT):
+        if feature.carried_by == STRUT_BODY and suspension.kind and not suspension.has_strut:
             _below(corner, "survey", "features", index, "carried_by").problem(
                 f"a corner of kind {suspension.kind} has no strut; body or knuckle carries it"
             )
@@ -219,7 +217,7 @@ def _refuse_strange_rod(corner: Table, index: int, link: str, suspension: Suspen
 
 
 def _refuse_missing_axis(corner: Table, suspension: Suspension, limits: Limits) -> None:
-    if suspension.kind == CURVES and _steers(limits) and suspension.steer_axis is None:
+    if suspension.is_read_as_curves and _steers(limits) and suspension.steer_axis is None:
         _below(corner, "suspension", "steer_axis").problem("is missing, and this wheel steers")
 
 

@@ -6,14 +6,15 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from alignment.geometry.model import (
+from alignment.geometry.kinds import (
     ADJUSTERS,
     CURVES,
     JOINTS,
     KINDS,
     LINKS,
-    STRUT,
-    WISHBONES,
+    kind_of,
+)
+from alignment.geometry.model import (
     CurveRow,
     CurveSigma,
     FittedTo,
@@ -32,36 +33,6 @@ CURVE_SHIFTS = ("out_mm", "forward_mm")
 #: What a bump-steer sheet does to the model.
 SHEET_USES = ("correct", "instead")
 
-#: Pairs of joints that must stand apart, by kind, and what lies between them.
-_APART: dict[str, tuple[tuple[str, str, str], ...]] = {
-    STRUT: (
-        ("strut_top", "strut_lower", "the strut"),
-        ("strut_top", "lower_ball_joint", "the steering axis"),
-        ("lower_arm_front", "lower_ball_joint", "the front of the lower arm"),
-        ("lower_arm_rear", "lower_ball_joint", "the rear of the lower arm"),
-        ("lower_arm_front", "lower_arm_rear", "the bush axis of the lower arm"),
-        ("tie_inner", "tie_outer", "the toe link"),
-    ),
-    WISHBONES: (
-        ("lower_ball_joint", "upper_ball_joint", "the steering axis"),
-        ("lower_arm_front", "lower_ball_joint", "the front of the lower arm"),
-        ("lower_arm_rear", "lower_ball_joint", "the rear of the lower arm"),
-        ("lower_arm_front", "lower_arm_rear", "the bush axis of the lower arm"),
-        ("upper_arm_front", "upper_ball_joint", "the front of the upper arm"),
-        ("upper_arm_rear", "upper_ball_joint", "the rear of the upper arm"),
-        ("upper_arm_front", "upper_arm_rear", "the bush axis of the upper arm"),
-        ("tie_inner", "tie_outer", "the toe link"),
-    ),
-}
-
-#: Joints of which the first stands above the second in every car.
-_ABOVE: dict[str, tuple[tuple[str, str], ...]] = {
-    STRUT: (("strut_top", "strut_lower"), ("strut_top", "lower_ball_joint")),
-    WISHBONES: (("upper_ball_joint", "lower_ball_joint"),),
-}
-
-_ARMS: dict[str, tuple[str, ...]] = {STRUT: ("lower",), WISHBONES: ("lower", "upper")}
-
 
 def read_suspension(suspension: Table) -> Suspension:
     with suspension:
@@ -69,7 +40,7 @@ def read_suspension(suspension: Table) -> Suspension:
         joints = {name: suspension.point(name, plausible.PLACE) for name in JOINTS.get(kind, ())}
         _refuse_short_rods(suspension, kind, joints)
         _refuse_upside_down(suspension, kind, joints)
-        pivot = suspension.maybe("knuckle_pivot") if kind == STRUT else None
+        pivot = suspension.maybe("knuckle_pivot") if kind_of(kind).has_strut else None
         links = _links(suspension) if kind == LINKS else ()
         curves = kind == CURVES
         if not kind:
@@ -98,10 +69,10 @@ def _ask_for_everything(suspension: Table) -> None:
 
 
 def _refuse_short_rods(suspension: Table, kind: str, joints: dict[str, Vec3]) -> None:
-    for start, end, what in _APART.get(kind, ()):
+    for start, end, what in kind_of(kind).apart:
         if math.dist(joints[start], joints[end]) < plausible.SHORTEST_ROD_MM:
             suspension.problem(end, f"lies on {start}, so {what} has no length")
-    for arm in _ARMS.get(kind, ()):
+    for arm in kind_of(kind).arms:
         front, rear = joints[f"{arm}_arm_front"], joints[f"{arm}_arm_rear"]
         if _from_line(joints[f"{arm}_ball_joint"], front, rear) < plausible.SHORTEST_ROD_MM:
             suspension.problem(
@@ -111,7 +82,7 @@ def _refuse_short_rods(suspension: Table, kind: str, joints: dict[str, Vec3]) ->
 
 
 def _refuse_upside_down(suspension: Table, kind: str, joints: dict[str, Vec3]) -> None:
-    for upper, lower in _ABOVE.get(kind, ()):
+    for upper, lower in kind_of(kind).above:
         if joints[upper][2] < joints[lower][2]:
             suspension.problem(
                 upper,

@@ -15,7 +15,7 @@ import numpy as np
 from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import Curve, contact_shift, steer_curve, travel_curve
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import CURVES, Planned, Suspension
+from alignment.geometry.model import Planned, Suspension
 from alignment.geometry.motion import Motion, Settled
 from common.message import Message, message
 from fitment.engine.minimum.setting import motion_for
@@ -173,7 +173,7 @@ def _wheel_mm(corner: Corner) -> tuple[float, float]:
 def _table_span(suspension: Suspension) -> tuple[float, float]:
     """Travel from the survey height that measured tables cover; endless where joints say it all."""
     spans = [(-np.inf, np.inf)]
-    if suspension.kind == CURVES:
+    if suspension.is_read_as_curves:
         spans.append((suspension.table[0].travel_mm, suspension.table[-1].travel_mm))
     sheet = suspension.measured
     if sheet is not None and sheet.instead:

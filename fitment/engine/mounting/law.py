@@ -38,7 +38,7 @@ class Asked:
 
 COVER, GAPS, CHANGES, FASTENING = "Cover of the wheel", "Gaps", "Changes", "Fastening"
 
-ENQUIRY: dict[str, Asked] = {
+FIGURES_ASKED: dict[str, Asked] = {
     "cover_ahead_deg": Asked("Cover from so far ahead of straight up", "°", 0, 90, COVER),
     "cover_behind_deg": Asked("Cover to so far behind straight up", "°", 0, 90, COVER),
     "cover_of": Asked("What is covered", "", 1, 2, COVER),

@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alignment.geometry.frames import Array, Index
-from common.units import MM_PER_INCH
 from fitment.engine import defaults
 from fitment.engine.model import Tyre, Wheel
 from fitment.engine.solid.mounted import Mounted
@@ -183,7 +182,7 @@ class Rims:
         """Rims of wheels, each on the spacer of its place."""
         half = np.array([w.rim_mm / 2 for w in wheels])
         flange = np.array([w.flange_mm for w in wheels])
-        seat = np.array([MM_PER_INCH * w.diameter_in / 2 for w in wheels])
+        seat = np.array([w.seat_radius_mm for w in wheels])
         depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in wheels]
         inner = seat - np.array(depth)
         offset = np.array([w.offset_mm for w in wheels])

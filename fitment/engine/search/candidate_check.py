@@ -1,55 +1,45 @@
-"""One changed plan of one corner, and what a check would say of wheels and tyres on it."""
+"""One changed plan of an axle, and what a full check says of wheels and tyres on it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.linkage import Unreachable
 from common.message import Message, message
-from common.verdicts import Verdict
+from common.verdicts import Verdict, worst
 from fitment.engine import defaults
-from fitment.engine.certified import certified
-from fitment.engine.minimum.closest import closest
+from fitment.engine.check import Decided, answer_of, decided, solids_of
 from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import Corner, SpotAnswer, Tyre, Wheel
+from fitment.engine.model import Corner, CornerAnswer, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.combos import Combos
 from fitment.engine.search.screening import LIGHT, Weighed, weigh
 from fitment.engine.solid.section import section_of
-from fitment.engine.spot_answers import judged
+from fitment.engine.spot_answers import any_touch_chance
 from fitment.engine.uncertainty.budget import between_cars_mm
-from fitment.engine.uncertainty.this_car import weighed
+from fitment.engine.verdict import judge_whole
 
 #: A clearance under so many of its least sigmas may touch: the chance of a check's ``doubtful``.
 SIGMAS = 1.6448
-#: Moments so near to one another have like uncertainties: steer (rad), share of height.
-NEAR = np.array([np.radians(4.0), 0.15])
-
-
-@dataclass(frozen=True)
-class Doubted:
-    """The uncertainty found by a check at one moment of a feature: steer (rad), share of height."""
-
-    feature: int
-    moment: tuple[float, float]
-    sigma_mm: float
-
-    def is_near(self, moment: Array) -> bool:
-        """Whether a moment (2,) is so like this one that its uncertainty is too."""
-        return bool(np.all(np.abs(moment - self.moment) <= NEAR))
 
 
 @dataclass(frozen=True)
 class Judged:
-    """What a check would say of one candidate; ``place`` may be what was not measured, instead."""
+    """What a full check of the axle says of a candidate.
+
+    ``place`` decides where it does not clear, or is what was not measured. ``least_mm`` is the
+    least clearance; ``corners`` and ``answers``, by name, are kept of what clears.
+    """
 
     verdict: Verdict
-    slack_mm: float
     place: str | Message
-    uncertainties: tuple[Doubted, ...] = ()
+    least_mm: float = -np.inf
+    corners: Mapping[str, Corner] | None = None
+    answers: Mapping[str, CornerAnswer] | None = None
 
 
 @dataclass(frozen=True)
@@ -59,7 +49,12 @@ class Stand:
     names: tuple[str, ...]
     setting: Setting
     weighed: Weighed
-    required: Array  # least clearance (features,) below which no check says clear or tight
+    required: Array  # clearance (features,) up to which no check says clear or tight
+
+    def with_fit(self, wheel: Wheel, tyre: Tyre) -> Setting:
+        """The corner with a wheel and tyre on it; its room stays."""
+        corner = replace(self.setting.corner, wheel=wheel, tyre=tyre)
+        return replace(self.setting, corner=corner)
 
 
 def stand_of(names: tuple[str, ...], setting: Setting, combos: Combos) -> Stand:
@@ -67,58 +62,76 @@ def stand_of(names: tuple[str, ...], setting: Setting, combos: Combos) -> Stand:
     return Stand(names, setting, weigh(setting, combos, LIGHT), _required(setting))
 
 
-def judge(stand: Stand, wheel: Wheel, tyre: Tyre) -> Judged:
-    """Verdict of one corner as ``corner_answer`` gives it, without what only people read."""
-    corner = replace(stand.setting.corner, wheel=wheel, tyre=tyre)
-    setting = replace(stand.setting, corner=corner)
-    section, coarse = (section_of(corner.wheel, corner.tyre, rough) for rough in (False, True))
-    found = closest(setting.room, section, coarse)
-    gaps = found.clearance_mm + stand.weighed.shift
-    at = int(np.argmin(gaps - stand.weighed.needed))
-    slack = float(gaps[at] - stand.weighed.needed[at])
-    spare = gaps - stand.required
-    if spare.min() <= 0:
-        first = int(np.argmin(spare))
-        verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
-        return Judged(verdict, slack, stand.weighed.places[first])
-    budget = weighed(setting, section, coarse, found)
-    parts = judged(setting, section, budget)
-    places, (verdict, _) = parts.spots, parts.verdict()
-    spots = found.spots
-    learned = tuple(
-        Doubted(index, (float(spots.steer[index]), float(spots.share[index])), one.sigma_mm)
-        for index, one in enumerate(places)
+def judge(stands: Sequence[Stand], wheel: Wheel, tyre: Tyre) -> Judged:
+    """What a full check says of a candidate: the verdict of ``check.run`` for all its corners.
+
+    A clearance that was found somewhere bounds the least one from above, so a check is not carried
+    to its end where that alone tells that no spot can be clear or tight.
+    """
+    try:
+        return _judged([(stand, stand.with_fit(wheel, tyre)) for stand in stands])
+    except Unreachable:
+        return Judged(Verdict.UNMEASURED, message("limit.pose-beyond-linkage"))
+
+
+def _judged(settings: Sequence[tuple[Stand, Setting]]) -> Judged:
+    for _, setting in settings:  # quick, and enough where a survey does not cover the duty
+        section = section_of(setting.corner.wheel, setting.corner.tyre)
+        missing = uncovered(setting, coverage(setting, section))
+        if missing:
+            return Judged(Verdict.UNMEASURED, missing[0])
+    solids = []
+    for stand, setting in settings:
+        solids.append(solids_of(setting))
+        gaps = solids[-1].found.clearance_mm + stand.weighed.shift
+        spare = gaps - stand.required
+        if spare.min() <= 0:
+            first = int(np.argmin(spare))
+            verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
+            return Judged(verdict, stand.weighed.places[first])
+    wholes: list[Decided] = []
+    for (_, setting), solid in zip(settings, solids, strict=True):
+        whole = decided(setting, solid)
+        if not whole.verdict.clears:
+            return Judged(whole.verdict, _decides(whole))
+        wholes.append(whole)
+    parts = [
+        whole.parts for (stand, _), whole in zip(settings, wholes, strict=True) for _ in stand.names
+    ]
+    verdict, _ = judge_whole(
+        (whole.verdict for whole in wholes), any_touch_chance(parts), defaults.CAR_MAY_TOUCH
     )
     if not verdict.clears:
-        return Judged(verdict, slack, _decides(places, verdict), learned)
-    missing = uncovered(setting, coverage(setting, section))
-    if corner.limits.bump_mm is None:
-        missing = (message("open.bump"), *missing)
-    if missing:
-        return Judged(Verdict.UNMEASURED, slack, missing[0], learned)
-    proof = certified(setting, section, coarse, found, budget)
-    parts = judged(setting, section, proof.budget, proof.certified_mm)
-    places, (verdict, _) = parts.spots, parts.verdict()
-    tightest = min(places, key=lambda one: one.clearance_mm - one.needed_mm)
-    slack = tightest.clearance_mm - tightest.needed_mm
-    decides = tightest.place if verdict.clears else _decides(places, verdict)
-    return Judged(verdict, slack, decides, learned)
+        likeliest = max(wholes, key=lambda whole: whole.parts.any_touch_chance)
+        return Judged(verdict, _decides(likeliest))
+    return _cleared(settings, wholes)
 
 
-def _decides(places: tuple[SpotAnswer, ...], verdict: Verdict) -> str:
+def _cleared(settings: Sequence[tuple[Stand, Setting]], wholes: Sequence[Decided]) -> Judged:
+    corners: dict[str, Corner] = {}
+    answers: dict[str, CornerAnswer] = {}
+    for (stand, setting), whole in zip(settings, wholes, strict=True):
+        answer = answer_of(setting, whole)
+        for name in stand.names:
+            corners[name], answers[name] = setting.corner, answer
+    _, spot = tightest_of(answers)
+    verdict = worst(answer.verdict for answer in answers.values())
+    return Judged(verdict, spot.place, spot.clearance_mm, corners, answers)
+
+
+def tightest_of(answers: Mapping[str, CornerAnswer]) -> tuple[str, SpotAnswer]:
+    """The spot with the least clearance, and its corner."""
+    rows = [(name, place) for name, one in answers.items() for place in one.places]
+    return min(rows, key=lambda pair: pair[1].clearance_mm)
+
+
+def _decides(whole: Decided) -> str | Message:
     """The spot whose verdict it is; where none has it by itself, the one likeliest to touch."""
-    own = [one for one in places if one.verdict == verdict]
-    return max(own or places, key=lambda one: one.touch_chance).place
-
-
-def kind_of(wheel: Wheel, tyre: Tyre) -> tuple[object, ...]:
-    """What wheels and tyres have in common whose uncertainties are alike."""
-    known = tyre.how_width_is_known, tyre.how_diameter_is_known, tyre.shoulder
-    shape = tyre.shoulder_drop_mm is None, tyre.tread_width_mm is None, bool(tyre.profile)
-    sigmas = [
-        value for one in (tyre, wheel) for name, value in vars(one).items() if "sigma" in name
-    ]
-    return *known, *shape, *sigmas
+    if whole.verdict == Verdict.UNMEASURED and whole.missing:
+        return whole.missing[0]
+    spots = whole.parts.spots
+    own = [one for one in spots if one.verdict == whole.verdict]
+    return max(own or spots, key=lambda one: one.touch_chance).place
 
 
 def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]:
@@ -134,7 +147,7 @@ def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]
 
 
 def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
-    """For every fit the spot (-1: none) wholly inside a wheel whose inside is unmeasured."""
+    """For every fit the place (-1: none) that lies wholly inside a wheel nobody measured."""
     room, view = stand.setting.room, stand.weighed.view
     place = np.full(len(combos), -1)
     fits = np.flatnonzero(unknown[combos.wheel])
@@ -144,7 +157,7 @@ def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     edge = np.array([w.offset_mm + w.rim_mm / 2 + w.flange_mm for w in combos.wheels])
     rim_edge = np.array(combos.spacers_mm)[combos.spacer[fits]] - edge[combos.wheel[fits]]
     depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in combos.wheels]
-    inner = np.array([12.7 * w.diameter_in for w in combos.wheels]) - np.array(depth)
+    inner = np.array([w.seat_radius_mm for w in combos.wheels]) - np.array(depth)
     for index in np.flatnonzero(~room.moving):
         mine = samples.spots.which == index
         axial, radius = samples.axial[mine], samples.radius[mine]

@@ -72,9 +72,10 @@ class Solids:
 
 def solids_of(combos: Combos) -> Solids | None:
     """The solids of some combinations; None where no tyre can be mounted on its wheel."""
-    rims = [(wheel.diameter_in, wheel.rim_mm) for wheel in combos.wheels]
+    rims = [(wheel.diameter_in, wheel.rim_mm, wheel.seat_radius_mm) for wheel in combos.wheels]
     kinds = sorted(set(rims))
-    kind = np.array([kinds.index(rim) for rim in rims], int)[combos.wheel]
+    numbered = {rim: number for number, rim in enumerate(kinds)}
+    kind = np.array([numbered[rim] for rim in rims], int)[combos.wheel]
     many = len(combos.tyres)
     pairs, pair = np.unique(kind * many + combos.tyre, return_inverse=True)
     sizes = [_mounted(*kinds[int(one) // many], combos.tyres[int(one) % many]) for one in pairs]
@@ -103,8 +104,11 @@ def solids_of(combos: Combos) -> Solids | None:
     )
 
 
-def _mounted(diameter_in: float, rim_mm: float, tyre: Tyre) -> Mounted | None:
+def _mounted(diameter_in: float, rim_mm: float, seat_mm: float, tyre: Tyre) -> Mounted | None:
+    wheel = Wheel(
+        diameter_in, rim_mm / MM_PER_INCH, 0.0, width_mm=rim_mm, rim_diameter_mm=2 * seat_mm
+    )
     try:
-        return mounted(Wheel(diameter_in, rim_mm / MM_PER_INCH, 0.0, width_mm=rim_mm), tyre)
+        return mounted(wheel, tyre)
     except (BadSize, BadSection):
         return None

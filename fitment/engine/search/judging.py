@@ -1,4 +1,4 @@
-"""Candidates looked at closely: followed down, judged as a check judges, and what follows from it.
+"""Candidates looked at closely: followed down, judged by a full check, and counted.
 
 Every method may be called at any time, in any order. Millimetres.
 """
@@ -6,27 +6,28 @@ Every method may be called at any time, in any order. Millimetres.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 import numpy as np
 
-from alignment.geometry.linkage import Unreachable
 from common.message import Message, message
-from common.verdicts import Verdict, worst
-from fitment.engine.model import Corner
-from fitment.engine.search.candidate_check import SIGMAS, Doubted, Judged, judge, kind_of
+from common.verdicts import Verdict
+from fitment.engine.search.candidate_check import Judged, judge
 from fitment.engine.search.fits import Fits
 from fitment.engine.search.following import follow
-from fitment.engine.search.model import NOT_LOOKED_AT, NOT_MEASURED, TOO_CLOSE, TOUCHES, RuledOut
-from fitment.engine.search.table import PER_CORNER, Table
+from fitment.engine.search.model import (
+    NO_BETTER,
+    NOT_LOOKED_AT,
+    NOT_MEASURED,
+    TOO_CLOSE,
+    TOUCHES,
+    Passes,
+    RuledOut,
+)
+from fitment.engine.search.table import Table
 
-#: Rough margins seldom say more too much than this, mm.
-ROUGH_MM = 1.5
-#: The uncertainty of a like moment is at least so much of the one that was found.
-LIKE = 0.92
-
-#: What candidates have in common whose uncertainties are alike.
-Kind = tuple[object, ...]
+#: Margins up to which a candidate is worth following before it is judged: rough ones seldom say
+#: more too much than this, mm.
+ROUGH_MM = 4.0
 
 
 class Stopped(Exception):
@@ -36,17 +37,23 @@ class Stopped(Exception):
 class Judging:
     """What is found of candidates one by one, kept so that nothing is worked out twice.
 
-    ``most`` bounds how many are judged; ``tell`` is called after every piece of work with how many
-    were, and may raise Stopped. ``worth_following`` is the margin up to which a candidate is worth
-    following before it is judged, mm.
+    ``most`` bounds how many are judged (None: all that it takes); ``tell`` is called after every
+    piece of work with how many were judged, and may raise Stopped.
     """
 
-    def __init__(self, fits: Fits, table: Table, most: int, tell: Callable[[int], None]) -> None:
+    def __init__(
+        self,
+        fits: Fits,
+        table: Table,
+        passes: Passes | None,
+        most: int | None,
+        tell: Callable[[int], None],
+    ) -> None:
         self.fits, self.table, self.most, self.tell = fits, table, most, tell
         self.verdicts: dict[int, Judged] = {}
-        self.worth_following = ROUGH_MM
+        self._passes = passes
+        self._passed: dict[int, bool] = {}
         self._followed = np.zeros(table.shape, bool)
-        self._learned: dict[tuple[int, Kind, int], list[Doubted]] = {}
 
     def follow(self, keys: Iterable[int], *, for_room: bool = False) -> None:
         """Follow candidates down to their tightest moments, setting by setting."""
@@ -54,97 +61,76 @@ class Judging:
         rows: dict[int, list[int]] = {}
         for key in keys:
             row, fit = divmod(key, table.shape[1])
-            if table.margin[row, fit] > 0 and (for_room or not self._followed[row, fit]):
+            if key in self.verdicts or table.margin[row, fit] <= 0:
+                continue
+            if for_room or not self._followed[row, fit]:
                 rows.setdefault(row, []).append(fit)
         for row, fits in rows.items():
             index = np.array(fits)
             for stand in table.stands[row]:
-                needed = stand.weighed.needed if for_room else stand.required
+                needed = np.zeros_like(stand.required) if for_room else stand.required
                 follow(stand.weighed, index, needed)
             self._followed[row, index] = True
             table.look(row, index)
         self.tell(len(self.verdicts))
 
     def judge(self, key: int) -> Judged:
-        """What a check would say of a candidate. Raises Stopped beyond the allowed work."""
+        """What a full check says of a candidate. Raises Stopped beyond the allowed work."""
         if key not in self.verdicts:
-            if len(self.verdicts) >= self.most:
+            if self.most is not None and len(self.verdicts) >= self.most:
                 raise Stopped
-            self.verdicts[key] = self._judged(key)
+            row, fit = divmod(key, self.table.shape[1])
+            self.verdicts[key] = judge(self.table.stands[row], *self.fits.combos.at(fit))
             self.tell(len(self.verdicts))
         return self.verdicts[key]
 
-    def _judged(self, key: int) -> Judged:
-        row, fit = divmod(key, self.table.shape[1])
-        wheel, tyre = self.fits.combos.at(fit)
-        try:
-            parts = [judge(stand, wheel, tyre) for stand in self.table.stands[row]]
-        except Unreachable:
-            parts = [Judged(Verdict.UNMEASURED, -np.inf, message("limit.pose-beyond-linkage"))]
-        self._learn(self._kind(row, fit), parts)
-        verdict = worst(part.verdict for part in parts)
-        least = min(parts, key=lambda part: part.slack_mm)
-        decides = next(part for part in parts if part.verdict == verdict)
-        return Judged(verdict, least.slack_mm, decides.place)
-
-    def _kind(self, row: int, fit: int) -> Kind:
-        stands = self.table.stands[row]
-        rolled = any(stand.setting.corner.planned.rolled_lips for stand in stands)
-        return rolled, *kind_of(*self.fits.combos.at(fit))
-
-    def _learn(self, kind: Kind, parts: list[Judged]) -> None:
-        """Keep the uncertainties found, for candidates whose tightest moments are alike."""
-        for index, part in enumerate(parts):
-            for one in part.uncertainties:
-                self._learned.setdefault((index, kind, one.feature), []).append(one)
-                reach = LIKE * SIGMAS * one.sigma_mm + ROUGH_MM
-                self.worth_following = max(self.worth_following, reach)
-
-    def may_clear(self, key: int) -> bool:
-        """Whether a candidate may clear by the uncertainties of those like it."""
-        row, fit = divmod(key, self.table.shape[1])
-        kind = self._kind(row, fit)
-        for index, stand in enumerate(self.table.stands[row]):
-            for at, gap in enumerate(stand.weighed.gaps[fit]):
-                moment = stand.weighed.moments[fit, at]
-                known = self._learned.get((index, kind, at), ())
-                like = [one.sigma_mm for one in known if one.is_near(moment)]
-                if like and gap <= LIKE * SIGMAS * min(like):
-                    self.table.margin[row, fit] = -0.0
-                    self.table.why[row, fit] = (index * PER_CORNER + at) * 2
-                    return False
-        return True
-
     def clears(self, key: int) -> bool:
-        """Whether a check would let a candidate clear; judged only where it may.
+        """Whether a full check lets a candidate clear; asked only where there is hope.
 
         Raises Stopped beyond the allowed work.
         """
-        if key in self.verdicts:
-            return self.verdicts[key].verdict.clears
-        hopeful = self.table.margin.ravel()[key] > 0 and self.may_clear(key)
+        hopeful = key in self.verdicts or self.table.margin.ravel()[key] > 0
         return bool(hopeful) and self.judge(key).verdict.clears
 
-    def corner(self, corner: Corner, fit: int) -> Corner:
-        """A corner with the wheel and tyre of a fit."""
-        wheel, tyre = self.fits.combos.at(fit)
-        return replace(corner, wheel=wheel, tyre=tyre)
+    def passes(self, key: int) -> bool:
+        """Whether a candidate that clears passes what else is asked of it."""
+        if key not in self._passed:
+            one = self.judge(key)
+            asked = self._passes
+            self._passed[key] = asked is None or (
+                one.corners is not None
+                and one.answers is not None
+                and asked(one.corners, one.answers)
+            )
+        return self._passed[key]
+
+    @property
+    def failing(self) -> list[int]:
+        """Candidates that clear, but do not pass what else is asked of them."""
+        return [key for key, passed in self._passed.items() if not passed]
+
+    @property
+    def cleared(self) -> int:
+        """How many candidates a full check lets clear."""
+        return sum(one.verdict.clears for one in self.verdicts.values())
 
 
-def ruled_out(judging: Judging, not_settled: int) -> tuple[RuledOut, ...]:
-    """Everything that fell, by reason, most first; what was never looked at last.
+def ruled_out(judging: Judging, complete: bool, not_settled: int) -> tuple[RuledOut, ...]:
+    """Everything that fell, by reason, most first; what was not judged last.
 
-    ``not_settled`` changed plans were not even settled.
+    In a search that is ``complete``, what was not judged is no better than what was found;
+    ``not_settled`` candidates were not even held against their setting.
     """
-    table, verdicts = judging.table, judging.verdicts
-    counts = table.reasons()
-    for one in verdicts.values():
+    counts = judging.table.reasons()
+    for one in judging.verdicts.values():
         if not one.verdict.clears:
             counts[_reason_of(one)] += 1
-    left = int(np.count_nonzero(table.margin > 0)) - len(verdicts)
-    left += not_settled * len(judging.fits.triples)
+    hopeful = judging.table.margin.ravel() > 0
+    hopeful[list(judging.verdicts)] = False
+    left = int(np.count_nonzero(hopeful)) + not_settled
     found = [RuledOut(why, count) for why, count in counts.most_common() if count]
-    return (*found, RuledOut(message(NOT_LOOKED_AT), left)) if left else tuple(found)
+    code = NO_BETTER if complete else NOT_LOOKED_AT
+    return (*found, RuledOut(message(code), left)) if left else tuple(found)
 
 
 def _reason_of(judged: Judged) -> Message:

@@ -1,4 +1,4 @@
-"""What an option costs on one axle; None where one of its prices is not known."""
+"""What an option costs on one axle, both of its wheels; None where a price is not known."""
 
 from __future__ import annotations
 
@@ -6,23 +6,20 @@ from decimal import Decimal
 
 from fitment.engine.search.space import SettingChange, SpacerChoice, TyreChoice, WheelChoice
 
+#: Wheels of an axle: an option is bought for both, whether one side was measured or two.
+WHEELS = 2
+
 
 def axle_price(
-    wheels: int,
-    setting: SettingChange,
-    wheel: WheelChoice,
-    tyre: TyreChoice,
-    spacer: SpacerChoice,
+    setting: SettingChange, wheel: WheelChoice, tyre: TyreChoice, spacer: SpacerChoice
 ) -> Decimal | None:
-    """What a way costs on so many wheels; None where one of its prices is not known."""
-    total = fit_price(wheels, wheel, tyre, spacer)
+    """What an option costs on its axle; None where one of its prices is not known."""
+    total = fit_price(wheel, tyre, spacer)
     return None if total is None or setting.price is None else total + setting.price
 
 
-def fit_price(
-    wheels: int, wheel: WheelChoice, tyre: TyreChoice, spacer: SpacerChoice
-) -> Decimal | None:
+def fit_price(wheel: WheelChoice, tyre: TyreChoice, spacer: SpacerChoice) -> Decimal | None:
     """The same without the setting's parts."""
     if wheel.price is None or tyre.price is None or spacer.price is None:
         return None
-    return wheels * (wheel.price + tyre.price + spacer.price)
+    return WHEELS * (wheel.price + tyre.price + spacer.price)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import product
 
-from alignment.geometry.model import CAMBER_ADJUSTERS, CURVES, LINKS, Planned, Suspension
+from alignment.geometry.model import Planned, Suspension
 from fitment.engine.search.effort import Weights, setting_effort
 from fitment.engine.search.space import CAMBER_METHOD, HEIGHT, NOTHING, PACKER, SettingChange
 
@@ -29,28 +29,15 @@ class Steps:
     rolled_lips: bool = False
 
 
-#: Of the settings to try, the share that is tried with rolled lips as well.
-ROLLED_SHARE = 5
-
-
-def camber_methods_of(suspension: Suspension) -> tuple[str, ...]:
-    """What camber can be set with at a corner."""
-    if suspension.kind == LINKS:
-        return tuple(f"rod:{rod.name}" for rod in suspension.links if not rod.toe)
-    if suspension.kind == CURVES:
-        return tuple(sorted(suspension.camber_pivots))
-    return tuple(CAMBER_ADJUSTERS[suspension.kind])
-
-
 def settings_within(
-    planned: Planned, suspension: Suspension, steps: Steps, most: int = 30
+    planned: Planned, suspension: Suspension, steps: Steps
 ) -> tuple[SettingChange, ...]:
-    """The planned setting and changes of it, the smallest first, ``most`` in all.
+    """The planned setting and all changes of it, the smallest first, those with rolled lips last.
 
     Camber set otherwise is tried only where camber is planned or targets are given.
     """
     camber_method = (
-        camber_methods_of(suspension) if steps.camber_method is None else steps.camber_method
+        suspension.camber_methods if steps.camber_method is None else steps.camber_method
     )
     cambers: list[float | None] = [None, *steps.camber_deg]
     heights, packers = [None, *steps.ride_height_mm], [None, *steps.bump_stop_mm]
@@ -65,12 +52,8 @@ def settings_within(
     weights = Weights()
     ordered = sorted(found.values(), key=lambda change: setting_effort(change, planned, weights))
     if not steps.rolled_lips or planned.rolled_lips:
-        return tuple(ordered[:most])
-    rolled = ordered[: max(1, most // ROLLED_SHARE)]
-    return (
-        *ordered[: most - len(rolled)],
-        *(replace(change, rolled_lips=True, price=None) for change in rolled),
-    )
+        return tuple(ordered)
+    return (*ordered, *(replace(change, rolled_lips=True, price=None) for change in ordered))
 
 
 def _key(planned: Planned) -> tuple[object, ...]:

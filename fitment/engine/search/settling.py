@@ -50,8 +50,10 @@ def settle(question: Question, fits: Fits, goes_on: Callable[[int], bool]) -> Se
     changes: list[SettingChange] = []
     stands: list[tuple[Stand, ...]] = []
     fallen: Reasons = Counter()
+    if not fits.triples:  # nothing can be mounted, whatever the setting
+        return Settled((), (), fallen, len(question.space.settings), True)
     count, complete = 0, True
-    for change in question.space.settings if fits.triples else ():
+    for change in question.space.settings:
         found = _stands(question, fits.combos, change)
         if isinstance(found, Message):
             fallen[found] += len(fits.combos)

@@ -1,6 +1,7 @@
 """What there is to choose from in search of a set-up that clears.
 
-Settings, wheels, tyres and spacers; the first of each is what is planned now. Prices are of one
+Settings, wheels, tyres and spacers; the first wheel, tyre and spacer are what is planned now, and
+may be there to compare with only (``offered`` is False). Prices are of one
 where a name does not say otherwise; None is a price that is not known. Millimetres, degrees.
 """
 
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from math import prod
 
 from alignment.geometry.model import Planned
 from fitment.engine.model import Tyre, Wheel
@@ -85,6 +87,7 @@ class WheelChoice:
     wheel: Wheel
     price: Decimal | None = None
     load_kg: float | None = None
+    offered: bool = True
 
 
 @dataclass(frozen=True)
@@ -104,6 +107,7 @@ class TyreChoice:
     rim_in: tuple[float, float] | None = None
     nominal: bool = False
     traced: tuple[float, Tyre] | None = None
+    offered: bool = True
 
     @property
     def rim_diameter_in(self) -> float | None:
@@ -126,6 +130,7 @@ class SpacerChoice:
 
     mm: float
     price: Decimal | None = NOTHING
+    offered: bool = True
 
 
 @dataclass(frozen=True)
@@ -136,6 +141,26 @@ class Space:
     wheels: tuple[WheelChoice, ...]
     tyres: tuple[TyreChoice, ...]
     spacers: tuple[SpacerChoice, ...] = (SpacerChoice(0.0),)
+
+    @property
+    def fits(self) -> int:
+        """How many wheels, tyres and spacers there are to choose from, as combinations."""
+        lists: tuple[Sequence[WheelChoice | TyreChoice | SpacerChoice], ...] = (
+            self.wheels,
+            self.tyres,
+            self.spacers,
+        )
+        return prod(sum(one.offered for one in choices) for choices in lists)
+
+    @property
+    def candidates(self) -> int:
+        """How many combinations of everything there are."""
+        return len(self.settings) * self.fits
+
+
+def things(kinds: frozenset[str]) -> int:
+    """How many things are changed: camber and what sets it are one."""
+    return len({CAMBER if kind == CAMBER_METHOD else kind for kind in kinds})
 
 
 def fit_kinds(wheel: int, tyre: int, spacer: int) -> frozenset[str]:

@@ -21,8 +21,9 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, courses_of, motion_for, setting_of
 from fitment.engine.model import BODY, LINK, Corner, Duty, GapReading, SpotAnswer, Tyre, Wheel
 from fitment.engine.solid.section import section_of
+from fitment.engine.survey.joined import single_spots_of
 from fitment.engine.survey.reading_sheet import Sheet
-from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, STANDING
+from fitment.engine.survey.readings import LOCK_IN, LOCK_OUT, LOCKS, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import (
     HEIGHT_READ_MM,
@@ -194,6 +195,8 @@ class GapsExpected:
     def gap(self, place: str, pose: str) -> Expectation | None:
         """The tightest gap expected at a place; None for a place or pose that is not known."""
         steer = 0.0 if pose == STANDING else self._sheet.steer_deg(pose)
+        if place not in self.places and pose in LOCKS:
+            place = single_spots_of(place)
         if place not in self.places or steer is None:
             return None
         reading = GapReading(place, 0.0, self._sheet.travel_mm(pose), steer)

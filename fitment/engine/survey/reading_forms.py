@@ -236,10 +236,11 @@ FORMS: Mapping[str, Form] = {
             Figure("up_mm", "Above the hub's middle, mm", help="Below it: −."),
         ),
         in_pose=True,
-        how="Bring the arm up with a jack until the hub is as high as it stood: what the hub "
-        "carries turns as it hangs. Drop the middle of the hub's face and the middle of the joint "
-        "to the floor by plumb line and mark both. Forward and inboard are read between the marks, "
-        "along and across the car; up is the difference of both heights over the floor.",
+        how="Bring the arm up with a jack until the hub is as high as it stood, and put a stand "
+        "under it: what the hub carries turns as it hangs. Drop the middle of the hub's face and "
+        "the middle of the joint to the floor by plumb line and mark both. Forward and inboard are "
+        "read between the marks, along and across the car; up is the difference of both heights "
+        "over the floor.",
     ),
     "gap": Form(
         "Gap to the tyre on the car",

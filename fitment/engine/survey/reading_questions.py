@@ -15,7 +15,8 @@ from common.message import Message, message
 from fitment.engine.checkfile import Measured
 from fitment.engine.model import BODY, EDGE
 from fitment.engine.solid.designation import BadSize, size_of
-from fitment.engine.survey.reading_sheet import Point, Sheet
+from fitment.engine.survey.joint_questions import against_each_other
+from fitment.engine.survey.reading_sheet import LIP, Point, Sheet
 from fitment.engine.survey.readings import (
     HANGING,
     JACKED,
@@ -28,6 +29,7 @@ from fitment.engine.survey.readings import (
     Reading,
 )
 from fitment.engine.survey.surveying import BadReading
+from fitment.engine.survey.usual_figures import unusual
 
 Question = tuple[int, Message]
 #: Left and right apart by more than this are asked about, mm.
@@ -36,8 +38,8 @@ SIDES_APART_MM = 6.0
 SAME_SPOT_MM, SAME_HEIGHT_MM = 6.0, 10.0
 #: Camber by rack and by plumb line, degrees.
 CAMBER_APART_DEG = 0.6
-#: Hub-to-lip heights that cars have, mm.
-HEIGHTS_MM = (220.0, 650.0)
+#: A body stands out beyond its lip by this at most, within so much of the lip's radius, mm.
+BEYOND_LIP_MM, NEAR_LIP_MM = 12.0, 90.0
 #: A wheel turned by less is hardly at lock; its front edge goes in no farther than out; degrees.
 LEAST_LOCK_DEG, LOCKS_APART_DEG = 18.0, 2.0
 #: Camber and toe with which cars seldom stand, degrees.
@@ -52,7 +54,9 @@ def questions(sheet: Sheet, other_side: Measured | None) -> tuple[Question, ...]
     """Everything that looks wrong so far."""
     found = [*_setting(sheet), *_wheel_on_the_car(sheet), *_inside_the_tyre(sheet)]
     found += [*_sides_apart(sheet, other_side), *_twice(sheet), *_heights(sheet), *_camber(sheet)]
-    return (*found, *_locks(sheet), *_where_it_cannot_be(sheet), *_joints(sheet), *_bump(sheet))
+    found += [*_locks(sheet), *_where_it_cannot_be(sheet), *_joints(sheet), *_bump(sheet)]
+    found += [*unusual(sheet.readings), *against_each_other(sheet.readings)]
+    return (*found, *_outboard_of_lip(sheet))
 
 
 def question_of(sheet: Sheet, reading: Reading) -> Message | None:
@@ -101,9 +105,14 @@ def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
     if section is None:
         return
     for point in sheet.points:
-        at = point.as_read.point
+        bare = point.reading.pose in OFF
+        # With the wheel off a body is held against the wheel as it stood; what the hub carries
+        # lies about it as ever.
+        at = point.taken.point if bare else point.as_read.point
+        if bare and at.radius_mm < section.rim_radius_mm - WITHIN_RIM_MM:
+            continue  # spokes and barrel are not known
         inside = -float(section.distance(np.array(at.axial_mm), np.array(at.radius_mm)))
-        if inside > 1.0 and point.reading.form != "gap" and point.reading.pose not in OFF:
+        if inside > max(1.0, point.taken.sigma_mm if bare else 1.0) and point.reading.form != "gap":
             yield (
                 point.reading.key,
                 message(
@@ -115,8 +124,33 @@ def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
             )
 
 
-#: Poses in which the wheel may be off the car.
-OFF = (HANGING, JACKED)
+#: Poses in which the wheel may be off the car, and how far inside the seat of the rim a spot is
+#: the rim's own; mm.
+OFF, WITHIN_RIM_MM = (HANGING, JACKED), 0.0
+
+
+def _outboard_of_lip(sheet: Sheet) -> Iterator[Question]:
+    """A spot of the body inside the arch that would stand out beyond the arch's lip."""
+    lip = sorted(
+        (point.taken.point.clock_deg, point.taken.point.axial_mm, point.taken.point.radius_mm)
+        for point in sheet.points
+        if point.reading.place == LIP
+    )
+    for point in sheet.points if len(lip) > 1 else ():
+        at, place = point.taken.point, point.reading.place
+        kind = sheet.place(place)
+        if place == LIP or kind.carried_by != BODY or not lip[0][0] <= at.clock_deg <= lip[-1][0]:
+            continue
+        clocks, axials, radii = zip(*lip, strict=True)
+        beyond = at.axial_mm - float(np.interp(at.clock_deg, clocks, axials))
+        away = abs(at.radius_mm - float(np.interp(at.clock_deg, clocks, radii)))
+        if beyond > BEYOND_LIP_MM and away <= NEAR_LIP_MM:
+            yield (
+                point.reading.key,
+                message(
+                    "ask.outboard-of-lip", spot=place, clock_deg=at.clock_deg, beyond_mm=beyond
+                ),
+            )
 
 
 def _sides_apart(sheet: Sheet, other: Measured | None) -> Iterator[Question]:
@@ -187,10 +221,6 @@ def _twice(sheet: Sheet) -> Iterator[Question]:
 
 
 def _heights(sheet: Sheet) -> Iterator[Question]:
-    for reading in sheet.readings:
-        height = reading.number("height_mm")
-        if height is not None and not HEIGHTS_MM[0] <= height <= HEIGHTS_MM[1]:
-            yield reading.key, message("ask.height", height_mm=height)
     standing = sheet.newest("setting")
     if standing is None:
         return

@@ -27,6 +27,13 @@ from fitment.engine.minimum.feature_curves import course_of
 from fitment.engine.model import BODY
 from fitment.engine.survey import joints, surveying
 from fitment.engine.survey.reading_forms import FORMS
+from fitment.engine.survey.reading_sigmas import (
+    ANGLE_GUESSED_DEG,
+    ANGLE_READ_DEG,
+    HUB_AT_LOCK_MM,
+    HUB_BY_HEIGHT_MM,
+    HUB_BY_MODEL_MM,
+)
 from fitment.engine.survey.reading_values import Needed, bump_of, toe_of
 from fitment.engine.survey.readings import (
     HANGING,
@@ -42,10 +49,6 @@ from fitment.engine.survey.sheet_forms import as_read
 from fitment.engine.survey.sheet_references import References, rim_of
 from fitment.engine.survey.surveying import BadReading, Measure, Pose, Taken
 
-#: What is not known of the hub's place in another pose, by model and without one; mm.
-HUB_BY_MODEL_MM, HUB_BY_HEIGHT_MM, HUB_AT_LOCK_MM = 1.0, 3.0, 8.0
-#: And of its angles where they were not read, degrees.
-ANGLE_READ_DEG, ANGLE_GUESSED_DEG = 0.1, 0.5
 #: What a strut's damper does for each mm of the wheel, where it was not read.
 STRUT_RATIO = 1.0
 #: Two poses tell that ratio when they are so far apart, mm.
@@ -172,6 +175,17 @@ class Sheet(References):
 
         ``by_model`` False: by what was read alone, as joints are placed before they make a model.
         """
+        known = self._poses.get((name, by_model))
+        if known is None:
+            known = self._poses[name, by_model] = self._pose(name, by_model)
+        return known
+
+    @cached_property
+    def _poses(self) -> dict[tuple[str, bool], Pose]:
+        """Poses that were told before; the linkage is solved once for each."""
+        return {}
+
+    def _pose(self, name: str, by_model: bool) -> Pose:
         if self.base is None and name == STANDING:
             return self.survey_pose
         steer = 0.0

@@ -6,6 +6,8 @@ from fitment.engine.survey import surveying
 from fitment.engine.survey.readings import FRONT, REAR, Reading
 from fitment.engine.survey.surveying import BadReading, Measure, Pose
 
+#: Longest text that a reading keeps: a traced profile has some forty pairs.
+LONGEST = 1200
 #: Minus signs of keyboards, and decimal commas.
 _AS_TYPED = str.maketrans({"\u2212": "-", "\u2013": "-", ",": "."})
 

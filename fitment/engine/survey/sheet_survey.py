@@ -13,12 +13,21 @@ import numpy as np
 from alignment.geometry.model import CURVES, STRUT, TravelReading
 from fitment.engine.model import BODY, EDGE, KNUCKLE, POINTS, STRUT_BODY, SurveyPoint
 from fitment.engine.survey import joints, surveying, typical
+from fitment.engine.survey.joined import is_single, parted, single_spots_of
 from fitment.engine.survey.reading_sheet import Point, Sheet
+from fitment.engine.survey.reading_sigmas import (
+    BEYOND_DEG,
+    CHANGE_DEG,
+    SHIFT_READ_MM,
+    TOE_STRING_DEG,
+    TOE_UNREAD_DEG,
+)
 from fitment.engine.survey.readings import (
     HANGING,
     JACKED,
     LOCK_IN,
     LOCK_OUT,
+    LOCKS,
     OFF_STANDING,
     PLACES,
     STANDING,
@@ -31,12 +40,8 @@ Document = dict[str, Any]
 SAME_CLOCK_DEG = 10.0
 #: Least steps of travel between two heights for them to be two, mm.
 APART_MM = 5.0
-#: Standard uncertainties of a change over travel: of an angle that rack or level read, of toe by
-#: strings, and of a toe that was not read, by the mm; degrees. Of a hub's shift by a line, mm.
-CHANGE_DEG, TOE_STRING_DEG, TOE_UNREAD_DEG, SHIFT_READ_MM = 0.15, 0.3, 0.01, 2.0
-#: By how much less sure each mm beyond the highest reading is, degrees, and how far beyond the
-#: stop a curve is drawn on, mm.
-BEYOND_DEG, SPARE_MM = 0.02, 10.0
+#: How far beyond the stop a curve is drawn on, mm.
+SPARE_MM = 10.0
 #: Where joints lie inboard of the hub face, and how their axis leans, if only heights were read.
 PIVOT_INBOARD_MM, PIVOT_LEAN_DEG = 85.0, 12.5
 #: A place of another car model is confirmed by a reading this near to where it was, mm.
@@ -109,18 +114,29 @@ def _features(sheet: Sheet, known: Iterable[Document]) -> list[Document]:
         by_place.setdefault(point.reading.place, []).append(point)
     for name, points in by_place.items():
         place = sheet.place(name)
-        feature = earlier.get(name)
-        if feature is None:
-            feature = {"place": name, "carried_by": place.carried_by}
-            feature |= {"shape": place.shape, "surface": place.surface, "points": []}
-            features.append(feature)
-        if place.straight and len(points) > 1:
-            _read_as_line(feature, points, sheet.survey_pose)
-        else:
-            _read_anew(feature, points)
+        together, apart = parted(place, points)
+        if together:
+            feature = _feature(features, name, place, place.shape)
+            if place.straight and len(together) > 1:
+                _read_as_line(feature, together, sheet.survey_pose)
+            else:
+                _read_anew(feature, together)
+        if apart:
+            _read_anew(_feature(features, single_spots_of(name), place, POINTS), apart)
     for feature in features:
         _turn_in(sheet, feature)
     return [feature for feature in features if feature.get("points") or feature.get("xyz_mm")]
+
+
+def _feature(features: list[Document], name: str, place: Place, shape: str) -> Document:
+    """The feature of this name, begun if there is none."""
+    for feature in features:
+        if feature["place"] == name:
+            return feature
+    begun: Document = {"place": name, "carried_by": place.carried_by}
+    begun |= {"shape": shape, "surface": place.surface, "points": []}
+    features.append(begun)
+    return begun
 
 
 def _of_surveys(sheet: Sheet, earlier: Mapping[str, Document]) -> list[Point]:
@@ -130,7 +146,12 @@ def _of_surveys(sheet: Sheet, earlier: Mapping[str, Document]) -> list[Point]:
     """
     known = {point.reading.place for point in sheet.points if point.reading.form != "gap"}
     known |= set(earlier)
-    return [p for p in sheet.points if p.reading.form != "gap" or p.reading.place not in known]
+    return [p for p in sheet.points if p.reading.form != "gap" or not _is_known(p, known)]
+
+
+def _is_known(point: Point, known: set[str]) -> bool:
+    place = point.reading.place
+    return place in known or (point.reading.pose in LOCKS and single_spots_of(place) in known)
 
 
 def cannot_merge(feature: Mapping[str, Any], count: int) -> bool:
@@ -174,7 +195,7 @@ def _waited_for_another(feature: Document) -> bool:
     """Whether a lone spot is of an edge of which no more had been read."""
     usual = PLACES.get(feature["place"], Place())
     alone = feature["shape"] == POINTS and len(feature.get("points", ())) == 1
-    return alone and usual.shape == EDGE
+    return alone and usual.shape == EDGE and not is_single(feature["place"])
 
 
 def _read_as_line(feature: Document, points: list[Point], pose: Pose) -> None:

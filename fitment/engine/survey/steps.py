@@ -226,7 +226,7 @@ def _moving(sheet: Sheet, steered: bool) -> Iterator[Step]:
         yield _step(sheet, "E", "pose", why, JACKED)
         return
     if sheet.kind in ("", CURVES, LINKS):
-        why = "Camber and toe at a third height, until the body starts to lift, make the curves."
+        why = "Camber and toe at a third height, the body still on its stands, make the curves."
         yield _step(sheet, "F", "pose", why, JACKED)
         if steered:
             yield _step(sheet, "F", "steer_axis", "The wheel steers about it at both locks.")

@@ -7,8 +7,8 @@ origin at the hub-face centre of the survey pose; a point is clock (0 up, +90 fr
 the spin axis, axial from the hub face (outboard positive). Camber is negative with the top
 inboard, toe positive with the front edge inboard. Millimetres and degrees throughout.
 
-The conversions are exact. Standard uncertainties are judgements of this project from how such
-readings scatter in a shop; a reading outside what its form can give raises :class:`BadReading`.
+The conversions are exact; how well readings are known stands in ``reading_sigmas``. A reading
+outside what its form can give raises :class:`BadReading`.
 """
 
 from __future__ import annotations
@@ -27,16 +27,24 @@ from common.units import MM_PER_INCH
 from fitment.engine.defaults import FLANGE_MM, GAP_READING, PRESENT_TYRE_MM
 from fitment.engine.model import SurveyPoint
 from fitment.engine.solid.section import Section
+from fitment.engine.survey.reading_sigmas import (
+    BUMP_MM,
+    CAP_DEPTH_MM,
+    CLOCK_DEG,
+    EDGE_MM,
+    FOAM_SOLID,
+    FOAM_SPREAD,
+    FRONT_SPACE_MM,
+    HUB_BAR_MM,
+    LINE_MM,
+    LINE_TO_RIM_MM,
+    RIM_FACE_MM,
+    SHAFT_MM,
+    TAPE_MM,
+    TOE_STRING_DEG,
+    TYRE_RADIUS_MM,
+)
 
-#: Share of its free length to which a foam stop is squashed, and how well that is known: habit
-#: of the trade.
-FOAM_SOLID, FOAM_SPREAD = 0.4, 0.2
-#: Least standard uncertainty of bump travel, whichever way it was found, mm.
-BUMP_MM = 3.0
-#: Standard uncertainty of a length on a damper shaft, mm.
-SHAFT_MM = 2.0
-#: What an edge beside a straightedge, and a plumb line beside a rim, are read to, mm.
-EDGE_MM, LINE_MM = 1.7, 1.4
 #: A level nearer to plumb than this tells little about the clock: its sine hardly changes.
 PLUMB_DEG = 80.0
 
@@ -64,7 +72,7 @@ class Taken:
     point: SurveyPoint
     sigma_radius_mm: float
     sigma_axial_mm: float
-    sigma_clock_deg: float = 1.0
+    sigma_clock_deg: float = CLOCK_DEG
 
     @property
     def sigma_mm(self) -> float:
@@ -100,26 +108,26 @@ def rim_plane(front_space_mm: float, spacer_mm: float = 0.0) -> Measure:
 
     ``front_space_mm`` is read off the car: straightedge across those lips to the mounting pad.
     """
-    return Measure(front_space_mm + spacer_mm, 0.5)
+    return Measure(front_space_mm + spacer_mm, FRONT_SPACE_MM)
 
 
 def rim_plane_by_size(
     width_in: float, offset_mm: float, spacer_mm: float = 0.0, flange_mm: float = FLANGE_MM
 ) -> Measure:
     """The same plane from a wheel's figures, where the front space was not read."""
-    return Measure(MM_PER_INCH * width_in / 2 + flange_mm - offset_mm + spacer_mm, 1.5)
+    return Measure(MM_PER_INCH * width_in / 2 + flange_mm - offset_mm + spacer_mm, RIM_FACE_MM)
 
 
 def cap_plane(rim: Measure, cap_depth_mm: float) -> Measure:
     """Axial of the cap's middle: ``cap_depth_mm`` inboard of the rim plane."""
-    return Measure(rim.value - cap_depth_mm, math.hypot(rim.sigma, 0.5))
+    return Measure(rim.value - cap_depth_mm, math.hypot(rim.sigma, CAP_DEPTH_MM))
 
 
 def tyre_radius(circumference_mm: float) -> Measure:
     """Radius (mm) of a tyre taped round its crown, off the ground."""
     if circumference_mm <= 0:
         raise BadReading("circumference_mm", "must be above zero")
-    return Measure(circumference_mm / (2 * math.pi), 0.5)
+    return Measure(circumference_mm / (2 * math.pi), TYRE_RADIUS_MM)
 
 
 def travel(reference_height_mm: float, height_mm: float) -> float:
@@ -162,7 +170,7 @@ def straightedge(
     _positive("along_mm", along_mm)
     _not_negative("block_mm", block_mm)
     point = SurveyPoint(clock_deg, along_mm, rim.value + block_mm + edge_mm)
-    return Taken(point, 2.0, math.hypot(EDGE_MM, rim.sigma))
+    return Taken(point, TAPE_MM, math.hypot(EDGE_MM, rim.sigma))
 
 
 def tape(*, cap: Measure, tape_mm: float, axial_mm: float, clock_deg: float) -> Taken:
@@ -174,7 +182,7 @@ def tape(*, cap: Measure, tape_mm: float, axial_mm: float, clock_deg: float) -> 
             f"the tape is shorter than the way outboard to the lip, {fixed(abs(across), 0)} mm",
         )
     radius = math.sqrt(tape_mm**2 - across**2)
-    return Taken(SurveyPoint(clock_deg, radius, axial_mm), 2.0, 2.0)
+    return Taken(SurveyPoint(clock_deg, radius, axial_mm), TAPE_MM, TAPE_MM)
 
 
 def plumb_line(
@@ -205,8 +213,8 @@ def plumb_line(
     axial = out * math.cos(camber) - up * math.sin(camber)
     radius = out * math.sin(camber) + up * math.cos(camber)
     _positive("height_mm", radius)
-    sigma = math.degrees(math.hypot(1.0, 1.0) / (2 * lip_radius_mm))
-    taken = Taken(SurveyPoint(0.0, radius, axial), 2.0, math.hypot(LINE_MM, rim.sigma))
+    sigma = math.degrees(math.hypot(LINE_TO_RIM_MM, LINE_TO_RIM_MM) / (2 * lip_radius_mm))
+    taken = Taken(SurveyPoint(0.0, radius, axial), TAPE_MM, math.hypot(LINE_MM, rim.sigma))
     return taken, Measure(math.degrees(camber), sigma)
 
 
@@ -217,7 +225,7 @@ def hub_bar(
     depth_mm: float,
     outboard: bool,
     clock_deg: float,
-    sigma_mm: float = 1.5,
+    sigma_mm: float = HUB_BAR_MM,
 ) -> Taken:
     """A point beside a bar bolted to the bare hub.
 
@@ -238,7 +246,7 @@ def toe_by_string(*, front_mm: float, rear_mm: float, apart_mm: float) -> Measur
     sine = (front_mm - rear_mm) / apart_mm
     if abs(sine) > 1.0:
         raise BadReading("front_mm", "the two differ by more than the marks are apart")
-    return Measure(math.degrees(math.asin(sine)), 0.3)
+    return Measure(math.degrees(math.asin(sine)), TOE_STRING_DEG)
 
 
 # --- The tyre that is on the car --------------------------------------------------------

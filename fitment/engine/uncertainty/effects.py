@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from alignment.geometry.frames import Array
-from alignment.geometry.model import ADJUSTERS, CURVES, Planned
+from alignment.geometry.model import ADJUSTERS, Planned
 from alignment.geometry.motion import adjuster_values
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.setting import Setting
@@ -43,7 +43,7 @@ def effects(
 def as_set(setting: Setting) -> Planned:
     """The plan with every adjuster where it was solved to, so that camber follows from them."""
     planned = setting.corner.planned
-    if setting.corner.suspension.kind == CURVES:
+    if setting.corner.suspension.is_read_as_curves:
         return planned
     plan = replace(planned, camber_deg=None, camber_by=None)
     for name, value in setting.solved.items():
@@ -81,7 +81,7 @@ def moved(planned: Planned, name: str, by: float) -> Planned:
 
 def _adjuster_effects(setting: Setting, section: Section, found: Closest) -> list[Effect | None]:
     names, base = _adjusters(setting), as_set(setting)
-    if setting.corner.suspension.kind == CURVES and base.camber_deg is not None:
+    if setting.corner.suspension.is_read_as_curves and base.camber_deg is not None:
         names.append("camber")
     steps = [STEP_DEG if _unit(name) == "°" else STEP for name in names]
     plans = [

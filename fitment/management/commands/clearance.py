@@ -1,11 +1,10 @@
-"""Answer a check file at the command line, without a database."""
+"""Answer check files at the command line, without a database."""
 
 from __future__ import annotations
 
 import json
 import sys
 from argparse import ArgumentParser
-from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -13,18 +12,27 @@ from django.core.management.base import BaseCommand, CommandError
 from fitment.engine.check import CannotCheck, run
 from fitment.engine.checkfile import BadCheckFile, answer_dump, loads
 from fitment.engine.model import Answer
+from fitment.management.reading import (
+    BAD_INPUT,
+    GOOD,
+    STOPPED,
+    lines_of,
+    listed_problems,
+    read_file,
+)
 from fitment.text.render import reason_text
 from fitment.text.report import answer_text
 
-GOOD, STOPPED, BAD_INPUT = 0, 1, 2
-MAX_BYTES = 20_000_000
-
 
 class Command(BaseCommand):
-    """``manage.py clearance FILE [--json]``; FILE may be ``-`` for standard input.
+    """``manage.py clearance FILE [--json | --lines]``; FILE may be ``-`` for standard input.
 
     Exit code 0: clear or tight, and in reach. 1: any other verdict, or out of reach. 2: the
     file cannot be used; every reason is listed on standard error.
+
+    ``--lines`` reads a check file a line and writes an answer as JSON a line, in order; a line that
+    cannot be used is answered with ``{"error": [...]}``, the reasons, and the rest goes on. Exit
+    code 2 if there was any, else 1 or 0 as for the worst of the files.
     """
 
     help = "Say whether the wheel and tyre of a check file clear. Needs no database."
@@ -32,17 +40,58 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("file", metavar="FILE", help="check file, or - for standard input")
-        parser.add_argument("--json", action="store_true", help="answer as JSON")
+        how = parser.add_mutually_exclusive_group()
+        how.add_argument("--json", action="store_true", help="answer as JSON")
+        how.add_argument(
+            "--lines", action="store_true", help="a check file a line; answers as JSON, a line each"
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        answer = _answer(_read(options["file"]))
-        if options["json"]:
+        if options["lines"]:
+            code = self._lines(options["file"])
+        else:
+            code = self._file(options["file"], as_json=options["json"])
+        if code:
+            sys.exit(code)
+
+    def _file(self, name: str, *, as_json: bool) -> int:
+        try:
+            answer = _answer(read_file(name, "check file"))
+        except _Unusable as bad:
+            message = "\n".join(bad.reasons)
+            if bad.is_file:
+                message = listed_problems(bad.reasons, "check file")
+            raise CommandError(message, returncode=BAD_INPUT) from bad
+        if as_json:
             self.stdout.write(json.dumps(answer_dump(answer), indent=2, ensure_ascii=False))
         else:
             self.stdout.write(answer_text(answer))
-        code = exit_code(answer)
-        if code:
-            sys.exit(code)
+        return exit_code(answer)
+
+    def _lines(self, name: str) -> int:
+        worst = GOOD
+        for line in lines_of(name):
+            try:
+                if line is None:
+                    raise _Unusable(["the line: is too large for a check file"])
+                answer = _answer(line)
+            except _Unusable as bad:
+                worst = BAD_INPUT
+                row: dict[str, Any] = {"error": bad.reasons}
+            else:
+                worst = max(worst, exit_code(answer))
+                row = answer_dump(answer)
+            self.stdout.write(json.dumps(row, ensure_ascii=False))
+            self.stdout.flush()
+        return worst
+
+
+class _Unusable(Exception):
+    """A file that cannot be answered, and why, each with its path."""
+
+    def __init__(self, reasons: list[str], *, is_file: bool = False) -> None:
+        super().__init__("\n".join(reasons))
+        self.reasons, self.is_file = reasons, is_file
 
 
 def exit_code(answer: Answer) -> int:
@@ -51,28 +100,10 @@ def exit_code(answer: Answer) -> int:
     return GOOD if answer.verdict.clears and in_reach else STOPPED
 
 
-def _read(name: str) -> bytes:
-    try:
-        if name == "-":
-            data = sys.stdin.buffer.read(MAX_BYTES + 1)
-        else:
-            with Path(name).open("rb") as file:
-                data = file.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise CommandError(f"{name} cannot be read: {reason}", returncode=BAD_INPUT) from error
-    if len(data) > MAX_BYTES:
-        raise CommandError(f"{name} is too large for a check file", returncode=BAD_INPUT)
-    return data
-
-
 def _answer(data: bytes) -> Answer:
     try:
         return run(loads(data))
     except BadCheckFile as error:
-        count = len(error.problems)
-        head = f"{count} {'problem' if count == 1 else 'problems'} in the check file:"
-        raise CommandError(f"{head}\n{error}", returncode=BAD_INPUT) from error
+        raise _Unusable([str(one) for one in error.problems], is_file=True) from error
     except CannotCheck as error:
-        path = f"corners.{error.corner}"
-        raise CommandError(f"{path}: {reason_text(error)}", returncode=BAD_INPUT) from error
+        raise _Unusable([f"corners.{error.corner}: {reason_text(error)}"]) from error

@@ -11,6 +11,7 @@ from django.utils.translation import gettext, gettext_lazy
 from fitment.models import OrderWheels
 from fitment.mounting.services.record import mounting_keep
 from shop.languages import speech_of_shop
+from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -50,5 +51,8 @@ def order_wheels_choose(
         kept.append(row)
     detail = "; ".join(f"{row.axle}: {row}" for row in kept) or speech_of_shop().say("none")
     log_write(order=order, by=by, what=gettext_lazy("Wheels chosen"), detail=detail)
+    if kept:
+        because = speech_of_shop().say("Wheels are chosen: {wheels}", wheels=detail)
+        order_moves_wheel(order=order, by=by, because=because)
     mounting_keep(order=order, by=by)
     return kept

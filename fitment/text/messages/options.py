@@ -8,6 +8,7 @@ from alignment.text.render import (
     commas,
     deg,
     mm,
+    plural,
     sentence,
     setting_deg,
     short_mm,
@@ -108,7 +109,18 @@ RULED_OUT: dict[str, Sentence] = {
     "ruled-out.budget": sentence("dearer than the budget"),
     "ruled-out.rule": sentence("not allowed: {rule}"),
     "ruled-out.no-room": sentence("rolling the arch lips would gain no clearance"),
-    "ruled-out.not-looked-at": sentence("not looked at, since enough was found before them"),
+    "ruled-out.rim-unknown": sentence(
+        "cannot say: which rims {size} is approved for is not recorded, and the standard’s table "
+        "does not have it"
+    ),
+    "ruled-out.load-index": sentence("load index {index} is less than was asked for"),
+    "ruled-out.marking-unknown": sentence("cannot say: {what} is not known"),
+    "ruled-out.price-unknown": sentence(
+        "cannot say: the price is not known, and there is a budget"
+    ),
+    "ruled-out.no-better": sentence("no better than what is offered, so not checked"),
+    "ruled-out.others": plural("{fell} for {count} more reason", "{fell} for {count} more reasons"),
+    "ruled-out.not-looked-at": sentence("not looked at"),
 }
 
 MESSAGES = CHANGES | OPTIONS | RULED_OUT

@@ -14,6 +14,28 @@ from alignment.text.render import (
     short_mm,
 )
 
+ROAD_TESTS: dict[str, Sentence] = {
+    "road-test.no-contact": sentence(
+        "The clearance check predicts contact, {corner}, {spot}: {overlap_mm} too close. The road "
+        "test found none.",
+        overlap_mm=mm(0),
+    ),
+    "road-test.touched": sentence(
+        "Contact, {corner}, {spot}. The clearance check predicts {gap_mm} of clearance there.",
+        gap_mm=mm(0),
+    ),
+    "road-test.unknown-spot": sentence(
+        "Contact, {corner}, {spot}. The survey of this corner does not have that spot, and the "
+        "clearance check says that the corner clears."
+    ),
+    "road-test.gap": sentence(
+        "Gap of {read_mm}, {corner}, {spot}. The clearance check predicts {gap_mm} at the "
+        "tightest moment of the use, and a gap read standing cannot be smaller.",
+        read_mm=mm(0),
+        gap_mm=mm(0),
+    ),
+}
+
 EFFECTS: dict[str, Sentence] = {
     "effect.does": sentence("{change} {does}"),
     "effect.gains": sentence("gains {by_mm} at the {spot}", by_mm=mm(1)),
@@ -138,4 +160,4 @@ CAR: dict[str, Sentence] = {
     ),
 }
 
-MESSAGES = EFFECTS | HUB | TYRES | CAR
+MESSAGES = ROAD_TESTS | EFFECTS | HUB | TYRES | CAR

@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
-from alignment.text.render import Sentence, commas, deg, mm, sentence, short_mm
+from alignment.text.render import (
+    Sentence,
+    commas,
+    deg,
+    mm,
+    number,
+    semicolons,
+    sentence,
+    short_mm,
+)
 
 WHOLE_MM = mm(0)
 CLOCK = deg(signed=True)
 TENTHS = deg(1, signed=True)
+READ_MM, SIGNED_MM = mm(1), mm(0, signed=True)
+WHOLE_DEG = deg()
+
 
 GRANTED: dict[str, Sentence] = {
     "granted.typical": sentence(
@@ -29,7 +41,8 @@ GRANTED: dict[str, Sentence] = {
     ),
     "granted.carried-on": sentence(
         "Camber and toe were read up to {read_mm} of travel; beyond it they are carried on "
-        "straight, less sure with every millimetre. Jack it up farther to read them.",
+        "straight, less sure with every millimetre. Read them higher up, with a stand "
+        "under the arm and the body still on its own stands.",
         read_mm=mm(0, signed=True),
     ),
     "granted.copied": sentence(
@@ -104,8 +117,42 @@ QUESTIONS: dict[str, Sentence] = {
         clock_deg=CLOCK,
         apart_mm=WHOLE_MM,
     ),
-    "ask.height": sentence(
-        "{height_mm} from hub to lip: is it in millimetres?", height_mm=WHOLE_MM
+    "ask.meant": sentence(
+        "{figure}: {read_mm}, where cars have {low_mm} to {high_mm}. Meant as {meant}?",
+        read_mm=READ_MM,
+        low_mm=WHOLE_MM,
+        high_mm=WHOLE_MM,
+        meant=semicolons,
+    ),
+    "ask.unusual": sentence(
+        "{figure}: {read_mm}, where cars have {low_mm} to {high_mm}. Look at the figure, its unit "
+        "and its sign.",
+        read_mm=READ_MM,
+        low_mm=WHOLE_MM,
+        high_mm=WHOLE_MM,
+    ),
+    "meant.sign": sentence("{meant_mm}, the sign turned round", meant_mm=SIGNED_MM),
+    "meant.centimetres": sentence("{meant_mm}, read in centimetres", meant_mm=READ_MM),
+    "meant.inches": sentence("{meant_mm}, read in inches", meant_mm=READ_MM),
+    "meant.point": sentence("{meant_mm}, the decimal point misplaced", meant_mm=READ_MM),
+    "meant.tenfold": sentence("{meant_mm}, one digit too many", meant_mm=READ_MM),
+    "ask.bushes": sentence(
+        "With its figure forward the {joint} lies on the wrong side of the {other}. Is its sign "
+        "turned round?"
+    ),
+    "ask.inboard": sentence(
+        "The {joint} and the {other} are hardly apart across the car, or the wrong way round. Is "
+        "a sign turned round?"
+    ),
+    "ask.slant": sentence(
+        "From the {other} to the {joint} the rod would run along the car. Is a sign forward "
+        "turned round?"
+    ),
+    "ask.outboard-of-lip": sentence(
+        "The {spot} at {clock_deg} would stand out {beyond_mm} beyond the lip of the arch. Sign or "
+        "reference wrong?",
+        clock_deg=CLOCK,
+        beyond_mm=WHOLE_MM,
     ),
     "ask.plumb-line-height": sentence(
         "The plumb line's height is not the one that it stands at. Read it again?"
@@ -131,8 +178,8 @@ QUESTIONS: dict[str, Sentence] = {
         "At {clock_deg} a loaded tyre bulges. Read the gap higher up.", clock_deg=CLOCK
     ),
     "ask.joint-pose": sentence(
-        "The {joint} turns with the hub. Read it as high as it stands: bring the arm up with a "
-        "jack."
+        "The {joint} turns with the hub. Read it as high as it stands: bring the arm up and put "
+        "a stand under it."
     ),
     "ask.dip": sentence(
         "The dip took {used_mm}, more than the {left_mm} that are left. Shaft, stop or ratio?",
@@ -141,4 +188,39 @@ QUESTIONS: dict[str, Sentence] = {
     ),
 }
 
-MESSAGES = GRANTED | USES | QUESTIONS
+OWN_WHEEL: dict[str, Sentence] = {
+    "own-wheel.steered-in": sentence(
+        "with the front edge turned in by {steer_deg}", steer_deg=WHOLE_DEG
+    ),
+    "own-wheel.steered-out": sentence(
+        "with the front edge turned out by {steer_deg}", steer_deg=WHOLE_DEG
+    ),
+    "own-wheel.touches": sentence(
+        "The wheel on this car would overlap the {spot} by {overlap_mm}, {pose}.",
+        overlap_mm=READ_MM,
+    ),
+    "own-wheel.most-likely": sentence("Most likely wrong: {guess}"),
+    "own-wheel.would-be-mm": sentence(
+        "{reading}. {figure}: {read_mm} would have to be {wanted_mm}, {times} times "
+        "its uncertainty away.",
+        read_mm=READ_MM,
+        wanted_mm=READ_MM,
+        times=number(1),
+    ),
+    "own-wheel.would-be-deg": sentence(
+        "{reading}. {figure}: {read_deg} would have to be {wanted_deg}, {times} times "
+        "its uncertainty away.",
+        read_deg=TENTHS,
+        wanted_deg=TENTHS,
+        times=number(1),
+    ),
+    "own-wheel.would-be-in": sentence(
+        "{reading}. {figure}: {read_in} in would have to be {wanted_in} in, {times} "
+        "times its uncertainty away.",
+        read_in=number(1),
+        wanted_in=number(1),
+        times=number(1),
+    ),
+}
+
+MESSAGES = GRANTED | USES | QUESTIONS | OWN_WHEEL

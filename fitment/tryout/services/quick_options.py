@@ -21,7 +21,6 @@ from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, Duty
 from fitment.engine.search.model import axles_of
 from fitment.engine.search.options import options
-from fitment.engine.search.settings import camber_methods_of
 from fitment.job.car import Car
 from fitment.tryout.limits import limits_of
 from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
@@ -37,7 +36,8 @@ def options_to_clear(car: Car | None, question: Check, answer: Answer) -> dict[s
     """By corner that does not clear or is out of reach, what was found.
 
     ``camber_method`` lists what the same camber comes to set in every other way, ``found`` options
-    for the axle as rows, ``ruled_out`` what fell. Both sides of an axle are changed alike.
+    for the axle as rows, ``ruled_out`` what fell; ``complete`` tells whether all was looked at.
+    Both sides of an axle are changed alike.
     """
     found: dict[str, dict[str, Any]] = {}
     for axle, corners in axles_of(question).items():
@@ -63,7 +63,7 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     """The search itself; nothing where the order's rows no longer make a set-up."""
     set_up = set_up_of(car, axle)
     if set_up is None:
-        return {"found": [], "ruled_out": []}
+        return {"found": [], "ruled_out": [], "complete": False}
     around = limits_of(car, set_up)
     asked = {name: value for name, value in around.items() if name.startswith("diameter")}
     question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
@@ -75,6 +75,7 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
         "found": shown,
         "ruled_out": ruled_out_rows(found.ruled_out),
         "candidates": found.candidates,
+        "complete": found.complete,
     }
 
 
@@ -82,7 +83,7 @@ def _other_camber_methods(name: str, corner: Corner, duty: Duty) -> list[dict[st
     """What the same camber comes to set in every other way, with nothing else changed."""
     by = corner.planned.camber_by
     rows = []
-    for camber_method in camber_methods_of(corner.suspension) if by else ():
+    for camber_method in corner.suspension.camber_methods if by else ():
         if camber_method == by:
             continue
         planned = replace(corner.planned, camber_by=camber_method)

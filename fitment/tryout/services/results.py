@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
-from decimal import Decimal
 from typing import Any
 
 from alignment.geometry.model import Planned
 from common.message import message, message_dump
-from fitment.engine.search.model import (
-    LEAST_COST,
-    MOST_CLEARANCE,
-    WIDEST,
-    Option,
-    Question,
-    RuledOut,
-)
+from fitment.engine.search.listing import Standing, listing
+from fitment.engine.search.model import Option, Question, RuledOut
+from fitment.engine.search.part import Before
 from fitment.engine.search.space import LIPS
 from fitment.engine.search.told import cautions_of, changes_of, tightest_of
-from fitment.engine.solid.mounted import mounted
+from fitment.engine.search.wishes import Rank
 from fitment.text.options import Kept
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.parts import failing_told, parts_told
@@ -32,20 +27,20 @@ def row_of(option: Option, question: Question, names: Mapping[str, str], set_up:
     corners = question.corners
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
-    failing = failing_told(option, question.duty, set_up.axle)
+    failing = failing_told(option, question.duty, set_up.axle) if option.fails else []
     rolling = [message("verbatim", text=ROLLING_CAUTION)] if LIPS in option.changes else []
     told = [*failing, *rolling, *cautions_of(option), *parts_told(option, corners)]
     return {
         "changes_told": message_dump(changes_of(option, planned, names)),
         "tightest_told": message_dump(tightest_of(option)),
         "cautions": [message_dump(one) for one in told],
-        "fails": bool(failing),
+        "fails": option.fails,
+        "ranks": {aim: _kept(rank) for aim, rank in option.ranks.items()},
         "changes": sorted(option.changes),
         "price": None if option.price is None else str(option.price),
         "effort": round(option.effort, 6),
         "verdict": option.verdict,
-        "slack_mm": round(option.slack_mm, 3),
-        "width_mm": round(mounted(corner.wheel, corner.tyre).section_width_mm, 1),
+        "width_mm": round(option.width_mm, 1),
         "place": option.tightest.place,
         "clearance_mm": round(option.tightest.clearance_mm, 2),
         "sigma_mm": round(option.tightest.sigma_mm, 2),
@@ -69,43 +64,43 @@ def ruled_out_rows(ruled_out: Iterable[RuledOut]) -> list[list[Any]]:
     return [[message_dump(one.why), one.count] for one in ruled_out]
 
 
-def few_of(rows: Iterable[Row], aims: Iterable[str], few: int) -> list[Row]:
-    """All rows, each once, those marked ``shown`` that are best for an aim or change other things.
+def few_of(rows: Iterable[Row], aims: Sequence[str], few: int) -> list[Row]:
+    """All rows, each once, those that are offered first and marked ``shown``.
 
-    Rows of one step are the best of that step, so the best of all steps is among them. Options that
-    fail a mounting check stand behind all that fail none.
+    Rows that fail a mounting check stand behind all that fail none, and take no place of theirs.
     """
     once: dict[str, Row] = {}
     for row in rows:
         once.setdefault(repr(sorted(row["put"].items())), {**row, "shown": False, "wins": []})
-    left = sorted(once.values(), key=lambda row: (row["fails"], row["effort"]))
-    hold = [row for row in left if not row["fails"]] or left
-    shown: list[Row] = []
-    for aim in aims:
-        best = _best(hold, aim)
-        if best is not None:
-            best["wins"].append(aim)
-            if not best["shown"]:
-                best["shown"] = True
-                shown.append(best)
-    for row in left:
-        kinds = set(row["changes"])
-        new = not row["shown"] and all(not set(other["changes"]) <= kinds for other in shown)
-        if new and len(shown) < few:
-            row["shown"] = True
-            shown.append(row)
+    left = list(once.values())
+    places = listing([_standing(row) for row in left], aims, few)
+    for place in places:
+        left[place.index] |= {"shown": True, "wins": list(place.wins)}
+    shown = [left[place.index] for place in places]
     return [*shown, *(row for row in left if not row["shown"])]
 
 
-def _best(rows: list[Row], aim: str) -> Row | None:
-    """The best row for an aim; of equals the smaller change, which stands first."""
-    if aim == LEAST_COST:
-        priced = [row for row in rows if row["price"] is not None]
-        return min(priced, key=lambda row: Decimal(row["price"]), default=None)
-    keys = {MOST_CLEARANCE: "slack_mm", WIDEST: "width_mm"}
-    if aim in keys:
-        return max(rows, key=lambda row: float(row[keys[aim]]), default=None)
-    return min(rows, key=lambda row: float(row["effort"]), default=None)
+def before_of(rows: Iterable[Row]) -> Before:
+    """What rows that were found say to the rest of their search."""
+    passing = [_standing(row) for row in rows if not row["fails"]]
+    best: dict[str, Rank] = {}
+    for one in passing:
+        for aim, rank in one.ranks.items():
+            best[aim] = min(best.get(aim, rank), rank)
+    return Before(best, tuple(one.changes for one in passing))
+
+
+def _standing(row: Row) -> Standing:
+    ranks = {
+        aim: tuple(math.inf if figure is None else float(figure) for figure in rank)
+        for aim, rank in row["ranks"].items()
+    }
+    return Standing(ranks, frozenset(row["changes"]), bool(row["fails"]))
+
+
+def _kept(rank: Rank) -> list[float | None]:
+    """A rank as JSON: what is not known is null."""
+    return [None if math.isinf(figure) else figure for figure in rank]
 
 
 def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:

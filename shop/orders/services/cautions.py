@@ -1,66 +1,55 @@
-"""Cautions that belong to the work that was done, and when each applies.
+"""Cautions that belong to the work that was done, when each applies, and where it is read.
 
-One list serves the technician's page, the quote and the spec sheet. A caution names what to
-do, not what the law is somewhere: rules differ by place.
+One list serves the technician's pages, the quote and the spec sheet. A caution names what to
+do, not what the law is somewhere: rules differ by place. It goes by what is planned and fitted,
+as codes (``caution_job``), never by words in a line.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from django.conf import settings
-from django.utils.translation import gettext, gettext_noop, pgettext
-from django.utils.translation import override as in_language
+from django.utils.translation import gettext, gettext_noop
 
 from shop.languages import ENGLISH, Speech
 from shop.models import PartKind
+from shop.orders.services.caution_job import HEIGHT, RUBBER, RUNNING_GEAR, WHEELS, Job, job_of
 
 if TYPE_CHECKING:
-    from shop.models import Part, WorkOrder
+    from shop.models import WorkOrder
+
+__all__ = ["CUSTOMER", "TECHNICIAN", "Job", "Moment", "cautions_at", "cautions_for", "job_of"]
 
 TECHNICIAN = "technician"
 CUSTOMER = "customer"
 
-RUNNING_GEAR = frozenset(
-    {
-        PartKind.TOP_MOUNT,
-        PartKind.SHIM,
-        PartKind.ARM,
-        PartKind.TOE_LINK,
-        PartKind.COILOVER,
-        PartKind.SPRING,
-    }
-)
-HEIGHT = frozenset({PartKind.COILOVER, PartKind.SPRING})
-WHEELS = frozenset({PartKind.WHEEL, PartKind.TYRE, PartKind.SPACER})
 
+class Moment(StrEnum):
+    """Where a caution stands open: the page on which the hand is that it is for."""
 
-@dataclass(frozen=True)
-class Job:
-    """What a caution looks at: the kinds of part fitted, and what the job moves."""
-
-    kinds: frozenset[str]
-    moves_wheel: bool
-    has_assistance: bool
-    cuts_body: bool = False
-
-    def has(self, kinds: frozenset[str]) -> bool:
-        return bool(self.kinds & kinds)
+    FIT = "fit"
+    TORQUE = "torque"
+    ADJUST = "adjust"
+    ROAD_TEST = "road test"
+    HAND_OVER = "hand over"
+    OVERRIDE = "override"
 
 
 @dataclass(frozen=True)
 class Caution:
-    """A sentence, who reads it, and the condition under which they do."""
+    """A sentence, who reads it, the condition under which they do, and where it stands open."""
 
     text: str
     readers: frozenset[str]
     applies: Callable[[Job], bool]
+    moments: frozenset[Moment]
 
 
-def _caution(text: str, readers: str, applies: Callable[[Job], bool]) -> Caution:
-    return Caution(text, frozenset(readers.split()), applies)
+def _caution(text: str, readers: str, applies: Callable[[Job], bool], *moments: Moment) -> Caution:
+    return Caution(text, frozenset(readers.split()), applies, frozenset(moments))
 
 
 ROLLING_CAUTION = gettext_noop(
@@ -74,48 +63,117 @@ CAUTIONS: tuple[Caution, ...] = (
         "Secure the car on stands or the lift's arms before working under it, and use the proper "
         "tools on springs and ball joints: both hold energy when they let go.",
         "technician",
-        lambda job: job.has(RUNNING_GEAR),
+        lambda job: job.has(RUNNING_GEAR) or bool(job.work),
+        Moment.FIT,
     ),
     _caution(
-        "A spring on a strut is under load: compress it before the top nut is touched.",
+        "Never work under an arm that only a jack holds: put a stand under it. Stop jacking "
+        "before the body starts to lift from its stands.",
         "technician",
-        lambda job: job.has(HEIGHT | {PartKind.TOP_MOUNT}),
+        lambda job: job.has(RUNNING_GEAR) or bool(job.work),
+        Moment.FIT,
+    ),
+    _caution(
+        "Before a strut is opened: compress its spring with a compressor rated for that spring "
+        "until it is loose in its seats, and only then touch the top nut. Turn compressor and "
+        "top nut by hand, never with an impact tool, and keep out of the line of the spring.",
+        "technician",
+        lambda job: job.opens_strut,
+        Moment.FIT,
+    ),
+    _caution(
+        "Fit a new self-locking nut or a new pin at every ball joint that was parted, and part "
+        "it with a tool made for it.",
+        "technician",
+        lambda job: job.parts_joints,
+        Moment.FIT,
+        Moment.TORQUE,
+    ),
+    _caution(
+        "A lower arm that carries the spring is under load. Take the load off with a stand under "
+        "the arm before the bolts over its shims are loosened, and keep fingers out from between "
+        "arm and shims.",
+        "technician",
+        lambda job: job.shims_arm,
+        Moment.FIT,
+        Moment.ADJUST,
     ),
     _caution(
         "Tighten rubber bushes only with the car at ride height. Bushes tightened "
         "at full droop are pre-loaded and fail early.",
         "technician",
-        lambda job: job.has(frozenset({PartKind.ARM, PartKind.COILOVER, PartKind.TOE_LINK})),
+        lambda job: job.has(RUBBER),
+        Moment.FIT,
+        Moment.TORQUE,
     ),
     _caution(
         "Measure delivered tyres before mounting, since mounted tyres cannot be "
         "returned, and offer up one wheel before the rest.",
         "technician",
         lambda job: job.has(frozenset({PartKind.WHEEL, PartKind.TYRE})),
+        Moment.FIT,
     ),
     _caution(
         "Check brake hoses and sensor wires at full lock both ways and at full "
         "droop: none may pull, twist or touch.",
         "technician",
         lambda job: job.moves_wheel,
+        Moment.FIT,
+    ),
+    _caution(
+        "After work on the brakes, pump the pedal until it is firm before the car is moved: the "
+        "first presses may not brake at all.",
+        "technician",
+        lambda job: job.opens_brakes,
+        Moment.FIT,
+        Moment.TORQUE,
+        Moment.ROAD_TEST,
+    ),
+    _caution(
+        "Wheel nuts or bolts: threads and seats clean and dry, started by hand, tightened "
+        "crosswise and in stages, the last stage with a torque wrench and the wheel on the "
+        "ground. No impact tool.",
+        "technician",
+        lambda job: job.takes_wheels_off,
+        Moment.TORQUE,
     ),
     _caution(
         "Tighten to the torque of the vehicle's or part's maker, and use new "
         "fasteners where the maker requires them.",
         "technician",
-        lambda job: job.moves_wheel or job.has(RUNNING_GEAR | WHEELS | {PartKind.BRAKE}),
+        lambda job: job.takes_wheels_off,
+        Moment.TORQUE,
+    ),
+    _caution(
+        "Wheel nuts or bolts settle and have to be retorqued after the first drive: agree with "
+        "the customer when the car comes back for it.",
+        "technician",
+        lambda job: job.takes_wheels_off,
+        Moment.TORQUE,
+        Moment.HAND_OVER,
     ),
     _caution(
         "Set a new toe link to the length of the old one before fitting, so that "
         "the alignment starts close.",
         "technician",
         lambda job: PartKind.TOE_LINK in job.kinds,
+        Moment.FIT,
+    ),
+    _caution(
+        "After toe is set, tighten the lock nuts of the toe links and see that each end keeps as "
+        "much thread as its maker asks for.",
+        "technician",
+        lambda job: job.sets_toe,
+        Moment.ADJUST,
+        Moment.TORQUE,
     ),
     _caution(
         "With a spacer, the thread must still engage by at least its own diameter. "
         "Count the turns, and fit longer bolts or studs if needed.",
         "technician customer",
         lambda job: PartKind.SPACER in job.kinds,
+        Moment.FIT,
+        Moment.TORQUE,
     ),
     _caution(
         "The load index and speed symbol of a tyre, and the load rating of a wheel,"
@@ -127,22 +185,34 @@ CAUTIONS: tuple[Caution, ...] = (
         "New springs settle in the first weeks. Ride height and alignment are then measured again.",
         "technician customer",
         lambda job: job.has(HEIGHT),
+        Moment.HAND_OVER,
     ),
     _caution(
         "After a change of ride height, the headlamps must be aimed again.",
         "technician customer",
-        lambda job: job.has(HEIGHT),
+        lambda job: job.changes_height,
+        Moment.HAND_OVER,
     ),
     _caution(
         "After the alignment, set the steering-angle sensor to zero and calibrate "
         "the driver-assistance sensors as the vehicle's maker specifies.",
         "technician customer",
-        lambda job: job.moves_wheel and job.has_assistance,
+        lambda job: (job.moves_wheel or job.aligns) and job.has_assistance,
+        Moment.ADJUST,
+        Moment.HAND_OVER,
     ),
     _caution(
         "Drive the road test within the law: load the corners only where that is lawful and safe.",
         "technician",
-        lambda job: job.moves_wheel,
+        lambda job: True,
+        Moment.ROAD_TEST,
+    ),
+    _caution(
+        "Before driving off: brake pedal firm, every torque signed, steering free from lock to "
+        "lock. Stop at the first noise or smell of rubbing: a rubbing tyre can fail.",
+        "technician",
+        lambda job: True,
+        Moment.ROAD_TEST,
     ),
     _caution(
         "Turn the steering from lock to lock and look before the car leaves. The "
@@ -150,6 +220,15 @@ CAUTIONS: tuple[Caution, ...] = (
         "uncertainty, and does not replace looking.",
         "technician",
         lambda job: job.moves_wheel,
+        Moment.ROAD_TEST,
+        Moment.HAND_OVER,
+    ),
+    _caution(
+        "Override contact only if you know why the check is wrong. A tyre that rubs heats up, is "
+        "cut, and can fail at speed; a wheel that touches a brake or a joint can lock or break.",
+        "manager",
+        lambda job: job.moves_wheel,
+        Moment.OVERRIDE,
     ),
     _caution(
         "The clearance check is calculated from measurements, with the stated "
@@ -158,7 +237,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "customer",
         lambda job: job.moves_wheel,
     ),
-    _caution(ROLLING_CAUTION, "technician", lambda job: job.cuts_body),
+    _caution(ROLLING_CAUTION, "technician", lambda job: job.cuts_body, Moment.FIT),
     _caution(
         "A rolled or cut arch lip can rust and crack. Check the edge from time to "
         "time, and repair damaged paint.",
@@ -175,47 +254,17 @@ CAUTIONS: tuple[Caution, ...] = (
 )
 
 
-def _kinds(parts: list[Part]) -> frozenset[str]:
-    return frozenset(part.kind for part in parts)
-
-
-def job_of(order: WorkOrder) -> Job:
-    """What the cautions look at, from the lines, the installed parts and the vehicle."""
-    lines = list(order.lines.select_related("part"))
-    parts = [line.part for line in lines if line.part]
-    parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
-    car_model = order.vehicle.car_model
-    spacers = {PartKind.SPACER} if order.order_wheels.filter(spacer_mm__gt=0).exists() else set()
-    return Job(
-        kinds=_kinds(parts) | spacers,
-        moves_wheel=order.needs_check,
-        has_assistance=bool(car_model and car_model.has_assistance_sensors),
-        cuts_body=cuts_body(line.description for line in lines)
-        or order.planned_settings.filter(rolled_lips=True).exists(),
-    )
-
-
-def cuts_body(descriptions: Iterable[str]) -> bool:
-    """Whether a line tells, in any language of the site, that the body itself is worked on."""
-    typed = " ".join(descriptions).casefold()
-    return any(word in typed for code, _name in settings.LANGUAGES for word in _cutting(code))
-
-
-def _cutting(code: str) -> list[str]:
-    with in_language(code):
-        words = pgettext(
-            "parts of words in a line of work on the body, separated by commas",
-            "fender, arch lip, roll the lip, wing edge",
-        )
-    return [word.strip().casefold() for word in words.split(",")]
-
-
 def cautions_for(job: Job, reader: str) -> list[str]:
     """Sentences for ``reader`` ("technician" or "customer"), in the order of the work.
 
     They are said in the language that is active.
     """
     return [gettext(c.text) for c in CAUTIONS if reader in c.readers and c.applies(job)]
+
+
+def cautions_at(job: Job, moment: Moment) -> list[str]:
+    """Sentences that stand open on the page of a moment of the work, in its order."""
+    return [gettext(c.text) for c in CAUTIONS if moment in c.moments and c.applies(job)]
 
 
 def class_caution(order: WorkOrder, *, done: bool = False, speech: Speech = ENGLISH) -> str:

@@ -36,6 +36,8 @@ def order_create(*, by: User, **values: Any) -> WorkOrder:
     vehicle = values["vehicle"]
     if vehicle.customer_id != values["customer"].pk:
         raise Refused(_("This vehicle belongs to another customer."), field="vehicle")
+    if values.get("kind") == OrderKind.ALIGNMENT:
+        values["moves_wheel_or_height"] = False  # until a part, a wheel or a plan says otherwise
     order = WorkOrder.objects.create(number=order_number_next(), **values)
     _carry_mileage(order)
     log_write(order=order, by=by, what=gettext_lazy("Opened"), detail=order.request_text)

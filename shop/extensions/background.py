@@ -1,0 +1,44 @@
+"""What does a kind of background task."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from typing import Protocol
+
+
+class Work(Protocol):
+    """One task while it is worked on, as whoever works on it sees it."""
+
+    @property
+    def subject(self) -> int:
+        """The row that the task is about."""
+
+    @property
+    def is_cancelled(self) -> bool:
+        """Whether people asked to stop it."""
+
+    def tell(self, done_share: float) -> bool:
+        """Say how much is done, 0 to 1; answers whether to go on.
+
+        Cheap: it is written down once a second. Whoever is told to stop returns; a task that was
+        taken from it or put back must not be written to, and ``keeping`` refuses that.
+        """
+
+    def keeping(self, done_share: float) -> AbstractContextManager[None]:
+        """A transaction in which a step's outcome is kept, with how much is done then.
+
+        Raises TaskTaken where somebody else is at the task by now: then nothing is kept.
+        """
+
+
+@dataclass(frozen=True)
+class TaskKind:
+    """A kind of task by name. ``run`` returns when its work is done, or when it is told to stop.
+
+    It may be begun again at any time, and goes on from what it kept.
+    """
+
+    name: str
+    run: Callable[[Work], None]
