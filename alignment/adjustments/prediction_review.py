@@ -20,7 +20,7 @@ from alignment.geometry.continuous_solver import predicted
 from alignment.geometry.linkage import Unreachable
 from alignment.models import RackVisit
 from alignment.models.accepted import AcceptedAdjustments
-from alignment.visits.services.derived_quantities import widening_of
+from alignment.visits.services.derived_quantities import limits_of
 
 #: Positions nearer than this (mm, degrees) are the same.
 SAME_PLACE = 0.05
@@ -169,7 +169,7 @@ def _uncertainty(
 ) -> float:
     """What the racks' accuracies may put between the two readings, or the prediction's own
     uncertainty, whichever is larger."""
-    limits = [one.accuracy_deg * widening_of(one, corner, name) for one in (first, last)]
+    limits = [limits_of(one, corner, name) for one in (first, last)]
     return max(readings.change_between(0.0, 0.0, *limits).expanded_deg, said_deg or 0.0)
 
 

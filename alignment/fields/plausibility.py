@@ -43,7 +43,7 @@ TRACK_ASKED_MM = (1000.0, 2200.0)
 PRESSURE_ASKED_BAR = (1.2, 4.5)
 #: Total toe and its two wheels, typed both, agree within what rounding makes (degrees).
 TOTAL_AGREES_DEG = 0.03
-#: A typed caster and the sweep's, apart by more than a sweep is uncertain (degrees).
+#: A typed caster and the sweep's, apart by more than an even sweep is uncertain (degrees).
 SWEEP_AGREES_DEG = 0.5
 RIDE_HEIGHT_CHANGE_ASKED_MM = (-80.0, 30.0)
 
@@ -95,12 +95,12 @@ def questions_about(
     targets: Mapping[Key, float] | None = None,
     bare_toe_unit: str = units.DEGREES,
     toe_diameter_mm: float | None = None,
-    swept: Mapping[str, float] | None = None,
+    swept: Mapping[str, tuple[float, float]] | None = None,
 ) -> list[Question]:
     """All questions about one visit's readings, in the order of the form.
 
     ``targets`` are the planned values by corner and quantity, ``swept`` the casters from camber
-    sweeps, by corner (degrees).
+    sweeps with their expanded uncertainty, by corner (degrees).
     """
     found: list[Question] = []
     for key, understood in read.items():
@@ -114,8 +114,8 @@ def questions_about(
             if asked.isdisjoint(question.fields):
                 found.append(question)
         found.extend(_about_total(read, left, right))
-    for corner, caster in (swept or {}).items():
-        found.extend(_about_sweep(read, corner, caster))
+    for corner, (caster, expanded) in (swept or {}).items():
+        found.extend(_about_sweep(read, corner, caster, expanded))
     return found
 
 
@@ -296,10 +296,10 @@ def _about_total(read: Mapping[Key, Understood], left: str, right: str) -> Itera
 
 
 def _about_sweep(
-    read: Mapping[Key, Understood], corner: str, caster_deg: float
+    read: Mapping[Key, Understood], corner: str, caster_deg: float, expanded_deg: float
 ) -> Iterator[Question]:
-    key = (corner, str(Quantity.CASTER.value))
-    if key in read and abs(read[key].value - caster_deg) > SWEEP_AGREES_DEG:
+    key, agrees = (corner, str(Quantity.CASTER.value)), max(SWEEP_AGREES_DEG, expanded_deg)
+    if key in read and abs(read[key].value - caster_deg) > agrees:
         yield Question(
             "sweep",
             (key,),

@@ -3,7 +3,9 @@
 An adjustment is no drift: readings are fitted in runs, from one setting to the next, with one slope
 for all runs and a level of its own for each. Least squares with weights 1/σ²; the slope's standard
 uncertainty comes from the σ of the readings, widened by the scatter where the readings lie further
-from the lines than their σ allows (ratio of R. T. Birge, *Physical Review* 40, 1932).
+from the lines than their σ allows (ratio of R. T. Birge, *Physical Review* 40, 1932). A scatter of
+a few readings is itself hardly known, so the expanded uncertainty is the larger of twice what the
+readings' σ make of it and Student's t times what their scatter does.
 """
 
 from __future__ import annotations
@@ -14,23 +16,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from alignment.geometry.coverage_factor import coverage_factor
+from alignment.geometry.readings import COVERAGE
+
 #: Visits closer together than this share of the whole span tell no slope apart from noise.
 LEAST_SPREAD = 1e-9
 
 
 @dataclass(frozen=True)
 class Drift:
-    """``slope`` per unit of x with its standard uncertainty; ``levels`` at x = 0, one per run."""
+    """``slope`` per unit of x with its standard uncertainty, and the ``expanded`` one, which
+    holds about 95 in 100; ``levels`` at x = 0, one per run."""
 
     slope: float
     sigma: float
+    expanded: float
     levels: tuple[float, ...]
     points: int
 
     @property
     def is_told(self) -> bool:
-        """Whether the slope is more than twice its standard uncertainty."""
-        return abs(self.slope) > 2.0 * self.sigma
+        """Whether the slope is more than its expanded uncertainty."""
+        return abs(self.slope) > self.expanded
 
 
 def drift(
@@ -56,9 +63,10 @@ def drift(
         return None
     slope = float(np.sum(weight * dx * dy)) / spread
     free = len(xs) - count - 1
-    widened = 1.0
+    widened, expanded = 1.0, COVERAGE
     if free > 0:
-        misfit = float(np.sum(weight * np.square(dy - slope * dx)))
-        widened = max(1.0, math.sqrt(misfit / free))
+        birge = math.sqrt(float(np.sum(weight * np.square(dy - slope * dx))) / free)
+        widened, expanded = max(1.0, birge), max(COVERAGE, coverage_factor(free) * birge)
     levels = tuple(float(level) for level in mean_y - slope * mean_x)
-    return Drift(slope, widened / math.sqrt(spread), levels, len(xs))
+    alone = 1.0 / math.sqrt(spread)
+    return Drift(slope, widened * alone, expanded * alone, levels, len(xs))

@@ -88,9 +88,9 @@ def caster_from_sweep(
         tan caster = (sin C1 - sin C2 + tan SAI (cos C1 cos T1 - cos C2 cos T2))
                      / (cos C1 sin T1 - cos C2 sin T2)
 
-    It follows from the spin axis keeping its angle to the steering axis. For equal angles both
-    ways the term with SAI is small, so ``inclination_deg`` may be left at 0 at the cost of a few
-    hundredths of a degree. Raises ValueError for a sweep below ``NARROWEST_SWEEP_DEG``.
+    It follows from the spin axis keeping its angle to the steering axis. The term with SAI is small
+    for equal angles both ways; at others a degree of it is worth up to an eighth of one. Raises
+    ValueError for a sweep below ``NARROWEST_SWEEP_DEG``.
     """
     if steer_out_deg + steer_in_deg < NARROWEST_SWEEP_DEG:
         raise ValueError(f"a sweep below {NARROWEST_SWEEP_DEG:g}° does not tell caster")
@@ -102,17 +102,6 @@ def caster_from_sweep(
     return math.degrees(
         math.atan(over / (math.cos(c1) * math.sin(t1) - math.cos(c2) * math.sin(t2)))
     )
-
-
-def caster_sweep_sigma(sigma_camber_deg: float, steer_out_deg: float, steer_in_deg: float) -> float:
-    """Standard uncertainty (degrees) of ``caster_from_sweep`` from that of its two cambers.
-
-    First order at small cambers: d caster / d C = 1 / (sin T1 + sin T2), two readings of it.
-    """
-    arc = math.sin(math.radians(steer_out_deg)) + math.sin(math.radians(steer_in_deg))
-    if steer_out_deg + steer_in_deg < NARROWEST_SWEEP_DEG:
-        raise ValueError(f"a sweep below {NARROWEST_SWEEP_DEG:g}° does not tell caster")
-    return math.sqrt(2.0) * sigma_camber_deg / arc
 
 
 def steering_offset(

@@ -67,7 +67,7 @@ class Point:
 
 @dataclass(frozen=True)
 class DriftSaid:
-    """The slope of one side over one axis, with twice its standard uncertainty."""
+    """The slope of one side over one axis, with its expanded uncertainty."""
 
     side: str
     per: str
@@ -77,7 +77,7 @@ class DriftSaid:
 
     @property
     def text(self) -> str:
-        uncertainty = format_number(2 * self.found.sigma, self.places, signed=False)
+        uncertainty = format_number(self.found.expanded, self.places, signed=False)
         return (
             f"{format_number(self.found.slope, self.places)}{self.unit} ±{uncertainty}{self.unit}"
         )

@@ -22,7 +22,7 @@ from alignment.history.data import (
     Track,
 )
 from alignment.models import Quantity, RackVisit, Stage
-from alignment.visits.services.derived_quantities import total_toe_of, widening_of
+from alignment.visits.services.derived_quantities import limits_of, total_toe_of
 from common.corners import AXLE_CORNERS
 from shop.models import InstalledPart, Vehicle
 
@@ -94,11 +94,12 @@ def _values(visit: RackVisit, track: Track) -> tuple[float | None, ...]:
 def _sigma(visit: RackVisit, track: Track, side: int) -> float:
     if track.unit == "mm":
         return HEIGHT_SIGMA_MM
+    corner = AXLE_CORNERS[track.axle][side]
     # A rack with a stated accuracy of zero is as good as what it shows, a hundredth.
-    one = max(readings.accuracy_to_sigma(visit.accuracy_deg), 0.005)
+    one = max(readings.accuracy_to_sigma(limits_of(visit, corner, track.what)), 0.005)
     if track.what in (TOTAL, THRUST):
         return one * (math.sqrt(2) if track.what == TOTAL else 1 / math.sqrt(2))
-    return one * widening_of(visit, AXLE_CORNERS[track.axle][side], track.what)
+    return one
 
 
 def _drifts(track: Track, series: Sequence[tuple[str, tuple[Point, ...]]]) -> tuple[DriftSaid, ...]:

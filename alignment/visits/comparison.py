@@ -34,7 +34,7 @@ from alignment.visits.data import (
     Off,
     Row,
 )
-from alignment.visits.services.derived_quantities import total_toe_of, widening_of
+from alignment.visits.services.derived_quantities import limits_of, total_toe_of
 from common.corners import AXLE_CORNERS
 from shop.models import Axle, Corner
 
@@ -87,12 +87,12 @@ def _axle_table(
     old: Values = before.values() if before else {}
     new: Values = after.values() if after else {}
     latest = after or before
-    accuracy = latest.accuracy_deg if latest else 0.0
     groups = []
     for quantity in ROWS[axle]:
+        limits = [limits_of(latest, c, quantity) if latest else 0.0 for c in AXLE_CORNERS[axle]]
         rows = tuple(
             _changed(row, quantity, axle, before, after)
-            for row in _rows(axle, quantity, (old, new), aims, accuracy, judged=1 if after else 0)
+            for row in _rows(axle, quantity, (old, new), aims, limits, judged=1 if after else 0)
             if not row.is_empty
         )
         if rows:
@@ -106,11 +106,12 @@ def _rows(
     quantity: str,
     visits: tuple[Values, Values],
     aims: Aims,
-    accuracy: float,
+    limits: Sequence[float],
     *,
     judged: int,
 ) -> Iterator[Row]:
-    """Lines of one quantity; ``judged`` says which visit is compared with the target."""
+    """Lines of one quantity; ``judged`` says which visit is compared with the target, ``limits``
+    what its readings left and right are good for."""
     left, right = AXLE_CORNERS[axle]
     aim = aims.get((axle, quantity))
     places = 0 if quantity in LENGTHS else 2
@@ -118,16 +119,17 @@ def _rows(
         (LEFT, left, aim.left if aim else None, aim.left_tolerance if aim else 0.0),
         (RIGHT, right, aim.right if aim else None, aim.right_tolerance if aim else 0.0),
     )
-    for side, corner, target, tolerance in sides:
+    for (side, corner, target, tolerance), limit in zip(sides, limits, strict=True):
         values = [numbers.get((corner, quantity)) for numbers in visits]
-        off = _off(values[judged], target, tolerance, accuracy, quantity)
+        off = _off(values[judged], target, tolerance, limit, quantity)
         yield Row(side, values[0], values[1], target, off, places)
+    both = math.hypot(*limits)
     pairs = [(numbers.get((left, quantity)), numbers.get((right, quantity))) for numbers in visits]
     if quantity in (Quantity.CAMBER, Quantity.CASTER):
-        yield _judged(_pair(CROSS, pairs, readings.cross), aim, accuracy, judged)
+        yield _judged(_pair(CROSS, pairs, readings.cross), aim, both, judged)
     elif quantity == Quantity.TOE:
         totals = [total_toe_of(numbers, axle) for numbers in visits]
-        yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, accuracy, judged)
+        yield _judged(Row(TOTAL, totals[0], totals[1], None, None, 2), aim, both, judged)
         if axle == Axle.REAR:
             yield _pair(THRUST, pairs, readings.thrust_angle)
     elif quantity == Quantity.WHEELBASE:
@@ -146,7 +148,7 @@ def _changed(
     used = corners if row.side not in (LEFT, RIGHT) else (corners[row.side == RIGHT],)
     share = 0.5 if row.side == THRUST else 1.0
     limits = [
-        share * visit.accuracy_deg * math.hypot(*(widening_of(visit, c, quantity) for c in used))
+        share * math.hypot(*(limits_of(visit, c, quantity) for c in used))
         for visit in (before, after)
     ]
     return replace(row, change=readings.change_between(row.before, row.after, *limits))
@@ -179,12 +181,12 @@ def _pair(side: str, pairs: Pairs, both: Pairwise, *, places: int = 2) -> Row:
 
 
 def _judged(row: Row, aim: Aim | None, accuracy: float, judged: int) -> Row:
-    """Cross or total against its target; two readings are as uncertain as √2 of one."""
+    """Cross or total against its target; ``accuracy`` is that of two readings together."""
     if row.is_empty or aim is None:
         return row
     value = (row.before, row.after)[judged]
     tolerance = math.inf if aim.cross_tolerance is None else aim.cross_tolerance
-    off = _off(value, aim.cross, tolerance, math.sqrt(2) * accuracy, Quantity.CAMBER)
+    off = _off(value, aim.cross, tolerance, accuracy, Quantity.CAMBER)
     return replace(row, target=aim.cross, off=off)
 
 

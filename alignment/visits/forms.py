@@ -241,7 +241,10 @@ class VisitForm(ConditionsForm, SweepsForm, PositionsForm):
             targets=self._targets(cleaned.get("stage", "")),
             bare_toe_unit=toe_unit,
             toe_diameter_mm=self.diameter_mm,
-            swept={corner: sweep.caster_deg for corner, sweep in self.sweeps.items()},
+            swept={
+                corner: (sweep.caster_deg, sweep.expanded_deg)
+                for corner, sweep in self.sweeps.items()
+            },
         )
         asked += questions_about_visit(
             order=self.order,

@@ -81,6 +81,8 @@ class CornerView:
     sentence: str
     drawing: SafeString
     legend: tuple[Text, ...]
+    sectors: SafeString
+    sectors_legend: tuple[Text, ...]
     places: tuple[PlaceRow, ...]
     adjusters: tuple[AdjusterRow, ...]
     out_of_reach: tuple[ReachRow, ...]
@@ -141,6 +143,7 @@ def corner_view(
     asked: Corner | None,
     parts: Mapping[str, Part],
     drawing: tuple[SafeString, tuple[Text, ...]],
+    sectors: tuple[SafeString, tuple[Text, ...]],
     catalogue: Sequence[Part] = (),
 ) -> CornerView:
     """The view of corners that were asked alike; ``asked`` None where the file is too old.
@@ -159,6 +162,8 @@ def corner_view(
         sentence=corner_text(corners, answer),
         drawing=drawing[0],
         legend=drawing[1],
+        sectors=sectors[0],
+        sectors_legend=sectors[1],
         places=tuple(place_row(one) for one in answer.places),
         adjusters=tuple(_adjuster_rows(answer.adjusters)),
         out_of_reach=tuple(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -10,7 +11,9 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
+from alignment.text.render import SHOP, Reader
 from common.corners import CORNER_NAMES
+from common.message import Message, message
 from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
@@ -18,7 +21,9 @@ from fitment.clearance.gate import answer_of
 from fitment.clearance.run import scene_of
 from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
-from fitment.engine.drawing.scene import Text
+from fitment.engine.drawing.scene import Scene, Text
+from fitment.engine.drawing.sector_drawing import sector_scene
+from fitment.engine.model import CornerAnswer
 from fitment.job.damper_stops import why_unknown
 from fitment.job.data import GATE
 from fitment.job.state import check_state
@@ -54,6 +59,7 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
         "loads": shown.inputs.get("duty") if shown and shown.answer else None,
         "said": stored_text(shown) if shown else None,
         "corners": corner_views(shown) if shown else [],
+        "any_chance": any_chance_of(shown) if shown else None,
         "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],
         "as_it_was": None if order.is_open else shown,
         "primary": primary_action(order, gate, can_run=state.inputs.can_run),
@@ -61,6 +67,16 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
         "overrides": order.overrides.filter(gate=GATE).select_related("by"),
         "dampers": damper_notes(order, state.inputs.document),
     }
+
+
+def any_chance_of(check: ClearanceCheck) -> Message | None:
+    """The chance that anything touches on the car; None for one corner, or where none was kept."""
+    if not check.answer:
+        return None
+    answer = checkfile.answer_load(check.answer)
+    if len(answer.corners) < 2 or math.isnan(answer.any_touch_chance):
+        return None
+    return message("chance.touch", touch_share=answer.any_touch_chance)
 
 
 def primary_action(order: WorkOrder, gate: gates.GateAnswer, *, can_run: bool) -> dict[str, str]:
@@ -120,6 +136,7 @@ def corner_views(check: ClearanceCheck) -> list[CornerView]:
             asked=question.corners[corners[0]] if question else None,
             parts={name: row.part for name, row in parts[corners[0]].items()},
             drawing=drawn(check, corners[0]),
+            sectors=sectors_drawn(check, corners, answer.corners[corners[0]]),
             catalogue=catalogue,
         )
         for corners in alike(check.inputs)
@@ -145,3 +162,23 @@ def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, .
         return SafeString(""), ()
     scene = lettered_for(kept)
     return svg_of(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}"), scene.legend
+
+
+def sectors_scene_of(
+    corners: tuple[str, ...], answer: CornerAnswer, reader: Reader = SHOP
+) -> Scene | None:
+    """The sectors that want looking at, drawn and lettered; None where the answer kept none."""
+    if not answer.sectors:
+        return None
+    title = message("sectors.title", corner=message(f"corner.{corners[0]}"))
+    return lettered_for(sector_scene(answer.sectors, title=title), reader)
+
+
+def sectors_drawn(
+    check: ClearanceCheck, corners: tuple[str, ...], answer: CornerAnswer
+) -> tuple[SafeString, tuple[Text, ...]]:
+    """The same as SVG, and its legend; empty where there is nothing to draw."""
+    scene = sectors_scene_of(corners, answer)
+    if scene is None:
+        return SafeString(""), ()
+    return svg_of(scene, id_prefix=f"sectors-{check.pk}-{corners[0].lower()}"), scene.legend

@@ -10,13 +10,14 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import Reader, customer, render
 from common.message import message
-from fitment.clearance.page import alike
+from fitment.clearance.page import alike, sectors_scene_of
 from fitment.clearance.run import scene_of
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
+from fitment.engine.minimum.coverage import MISSING
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import letter_for, lettered_for, plot_unit
@@ -83,17 +84,23 @@ def _escaped(words: str) -> str:
 
 
 def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
-    """Drawings with their names, and to stand below them once what their lines mean."""
+    """Drawings with their names, and to stand below them once what their lines mean.
+
+    Each corner in section; beside it, where it was not looked at everywhere, its sectors.
+    """
     reader = customer(speech_on(styles))
+    answer = checkfile.answer_load(check.answer) if check.answer else None
     named: list[tuple[str, Scene]] = []
-    legend: dict[str, None] = {}
     for group in alike(check.inputs):
-        kept = scene_of(check, group[0])
-        if kept is None:
-            continue
-        scene = lettered_for(kept, reader)
-        named.append((corners_text(group, reader), scene))
-        legend.update(dict.fromkeys(map(str, scene.legend)))
+        corners, kept = corners_text(group, reader), scene_of(check, group[0])
+        if kept is not None:
+            named.append((corners, lettered_for(kept, reader)))
+        one = answer.corners[group[0]] if answer else None
+        if one is not None and any(sector.state == MISSING for sector in one.sectors):
+            sectors = sectors_scene_of(group, one, reader)
+            title = reader.speech.say("{corners}: looked at", corners=corners)
+            named += [(title, sectors)] if sectors else []
+    legend = dict.fromkeys(str(line) for _, scene in named for line in scene.legend)
     return named, list(legend)
 
 

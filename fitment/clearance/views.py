@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_POST
 
-from fitment.clearance.page import clearance_page, corner_views
+from fitment.clearance.page import any_chance_of, clearance_page, corner_views
 from fitment.clearance.run import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
@@ -58,6 +58,7 @@ def clearance_check(request: StaffRequest, pk: int) -> HttpResponse:
         "check": check,
         "said": stored_text(check),
         "corners": corner_views(check),
+        "any_chance": any_chance_of(check),
         "use": check.inputs.get("duty", {}),
     }
     return render_page(request, "fitment/clearance_check.html", context)

@@ -197,15 +197,21 @@ def owner_messages(answer: Answer, unmeasured: Sequence[str] = ()) -> Iterator[M
     if spot is None or (incomplete and not touches):
         yield message("owner.unknown")
     else:
-        words = next(words for least, words in CHANCES if spot.touch_chance >= least)
-        yield message(
-            f"owner.{words}",
-            spot=spot.place,
-            when=situation(spot),
-            touch_share=spot.touch_chance,
-        )
+        yield _likely(spot, answer.any_touch_chance)
     if any(one.out_of_reach for one in answer.corners.values()):
         yield message("owner.out-of-reach")
+
+
+def _likely(spot: SpotAnswer, any_chance: float) -> Message:
+    """How likely the worst spot is to touch; where it is not by itself, how likely anything is."""
+    chance, least_told = spot.touch_chance, CHANCES[-2][0]
+    if chance < least_told and any_chance > chance:  # NaN where an answer is too old to know it
+        chance = any_chance
+    words = next(words for least, words in CHANCES if chance >= least)
+    if spot.touch_chance < least_told <= chance:
+        code = "unlikely" if words == "unlikely" else "possible"
+        return message(f"owner.{code}-anywhere", touch_share=chance)
+    return message(f"owner.{words}", spot=spot.place, when=situation(spot), touch_share=chance)
 
 
 def situation(spot: SpotAnswer) -> Message:

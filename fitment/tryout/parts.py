@@ -9,7 +9,7 @@ from alignment.geometry.model import CAMBER_ADJUSTERS
 from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
-from fitment.engine.model import Corner, CornerAnswer
+from fitment.engine.model import Corner, CornerAnswer, Duty
 from fitment.engine.mounting.law import Law, with_usual
 from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
@@ -84,33 +84,37 @@ def parts_told(option: Option, planned: Mapping[str, Corner]) -> list[Message]:
     return [message(f"option.no-part-reaches-{unit}", **{f"needed_{unit}": far})]
 
 
-def passes_mounting(axle: str) -> Passes:
+def passes_mounting(duty: Duty, axle: str) -> Passes:
     """Whether what clears passes the mounting checks that its clearance answers."""
     law = with_usual(ShopLaw.load().law())
 
     def passes(corners: Mapping[str, Corner], answers: Mapping[str, CornerAnswer]) -> bool:
-        return not _failing(corners, answers, law, axle)
+        return not _failing(corners, answers, duty, law, axle)
 
     return passes
 
 
-def failing_told(option: Option, axle: str) -> list[Message]:
+def failing_told(option: Option, duty: Duty, axle: str) -> list[Message]:
     """Mounting checks that an option fails by its clearance, such as a gap that the shop's law
     asks for."""
     law = with_usual(ShopLaw.load().law())
-    found = _failing(option.corners, option.answers, law, axle)
+    found = _failing(option.corners, option.answers, duty, law, axle)
     return [
         message("option.fails-mounting", title=one.title, found=one.found) for one in found.values()
     ]
 
 
 def _failing(
-    corners: Mapping[str, Corner], answers: Mapping[str, CornerAnswer], law: Law, axle: str
+    corners: Mapping[str, Corner],
+    answers: Mapping[str, CornerAnswer],
+    duty: Duty,
+    law: Law,
+    axle: str,
 ) -> dict[str, Result]:
     """The first failure of every check, by rule."""
     found: dict[str, Result] = {}
     for name, corner in corners.items():
-        for result in clearance_checks(corner, answers[name], law, axle):
+        for result in clearance_checks(corner, duty, answers[name], law, axle):
             if result.outcome == Outcome.FAILS:
                 found.setdefault(result.rule, result)
     return found

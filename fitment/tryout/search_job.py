@@ -150,7 +150,7 @@ def _keep(search: OptionSearch, found: Options, question: Question, set_up: SetU
     names = names_of(question.space)
     rows = [
         *search.found,
-        *(row_of(option, question.corners, names, set_up) for option in found.options),
+        *(row_of(option, question, names, set_up) for option in found.options),
     ]
     search.found = few_of(rows, question.aims, question.few)
     counts = Counter({message_load(why): count for why, count in search.ruled_out})

@@ -66,7 +66,7 @@ def question_for(
         within=within_for(asked, car, set_up.axle, rules).for_space(space, planned.planned),
         aims=aims,
         few=FEW,
-        passes=passes_mounting(set_up.axle),
+        passes=passes_mounting(duty, set_up.axle),
     )
 
 

@@ -7,6 +7,7 @@ degrees, in any unit shown.
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -30,6 +31,12 @@ KM_PER_MILE = 1.609344
 NM_PER_LB_FT = 1.3558179483
 BAR_PER_PSI = 0.0689475729
 FT_PER_MI_OF_M_PER_KM = 5.28
+#: Lb·ft, miles and kilometres below this are written with a tenth: whole ones are too coarse.
+FEW = 10
+#: Inches below this are written finer still.
+FINE_BELOW_IN = 0.01
+#: Distances to drive are said in such steps, by the miles below which they hold.
+ROUND_MILES = ((5.0, 0.5), (20.0, 1.0), (100.0, 5.0), (math.inf, 10.0))
 MILLIMETRES, INCHES = "mm", "in"
 DECIMAL, MINUTES = "decimal", "minutes"
 
@@ -175,11 +182,14 @@ class Speech:
         return bare if deg is None or self.angles != DECIMAL else f"{bare}°"
 
     def bare_length(self, mm: float | None, places: int = 1, *, signed: bool = False) -> str:
-        """``places`` are those of the millimetres; inches get two more, and at least two."""
+        """``places`` are those of the millimetres; inches get one more and at least two, and what
+        would read as hardly anything then another: a tenth of a millimetre is not none."""
         if mm is None:
             return NOT_READ
         if self.lengths == INCHES:
-            return self.number(mm / MM_PER_INCH, max(places + 1, 2), signed=signed)
+            inches = mm / MM_PER_INCH
+            fine = places > 0 and abs(inches) < FINE_BELOW_IN
+            return self.number(inches, max(places + 1, 2) + fine, signed=signed)
         return self.number(mm, places, signed=signed)
 
     def length(self, mm: float | None, places: int = 1, *, signed: bool = False) -> str:
@@ -190,8 +200,10 @@ class Speech:
     # Other units of those who think in inches
 
     def bare_distance(self, km: float) -> str:
-        """Whole kilometres or miles, the thousands apart."""
-        return self.number(km / KM_PER_MILE if self.lengths == INCHES else km, 0)
+        """Whole kilometres or miles, the thousands apart; tenths of what is under ten."""
+        distance = km / KM_PER_MILE if self.lengths == INCHES else km
+        tenths = round(distance, 1)
+        return self.number(distance, int(abs(tenths) < FEW and tenths != round(tenths)))
 
     @property
     def distance_unit(self) -> str:
@@ -206,8 +218,8 @@ class Speech:
         if self.lengths != INCHES:
             return km
         miles = km / KM_PER_MILE
-        step = 5 if miles < 100 else 10
-        return round(miles / step) * step * KM_PER_MILE
+        step = next(step for below, step in ROUND_MILES if miles < below)
+        return max(round(miles / step), bool(km)) * step * KM_PER_MILE
 
     @property
     def torque_unit(self) -> str:
@@ -218,7 +230,8 @@ class Speech:
         shown = self.plain(nm)
         if self.lengths != INCHES:
             return shown
-        return f"{shown} ({self.number(float(nm) / NM_PER_LB_FT, 0)})"
+        lb_ft = float(nm) / NM_PER_LB_FT
+        return f"{shown} ({self.number(lb_ft, int(round(lb_ft, 1) < FEW))})"
 
     @property
     def pressure_unit(self) -> str:

@@ -12,6 +12,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.geometry.caster_sweep import CasterSweep
 from alignment.models import RackVisit
 from shop.models import InstalledPart, WorkOrder
 from tests.alignment.factories import make_visit
@@ -290,6 +291,23 @@ def test_a_sweep_that_does_not_tell_is_refused_at_its_field(
     assert asks in asked(enter(browser, order, **{**sweep, **changed}), field)
 
 
+def test_a_typed_caster_is_not_doubted_by_a_sweep_that_does_not_tell_it_so_well(
+    browser: Client, order: WorkOrder
+) -> None:
+    """8° out and 22° in without inclination: half a degree of caster either way, and more."""
+    sweep = {
+        "caster_LF": "6.9",
+        "sweep_LF_steer_out": "8",
+        "sweep_LF_camber_out": "0.05",
+        "sweep_LF_steer_in": "22",
+        "sweep_LF_camber_in": "-2.3",
+    }
+    swept = CasterSweep(0.05, -2.3, 8.0, 22.0)
+    off = 6.9 - swept.caster_deg
+    assert 0.5 < abs(off) < 2 * swept.sigma_deg(0.0)
+    assert enter(browser, order, **sweep).status_code == 302
+
+
 def test_a_sweep_is_read_back_when_all_four_numbers_are_there(browser: Client) -> None:
     query = {
         "kind": "sweep_LF",
@@ -302,7 +320,7 @@ def test_a_sweep_is_read_back_when_all_four_numbers_are_there(browser: Client) -
     assert browser.get(reverse("typed_read"), query).content.decode().strip() == ""
     query["sweep_LF_camber_in"] = "-1.0269"
     said = browser.get(reverse("typed_read"), query).content.decode()
-    assert "caster +3.00°; exact once the inclination is entered" in said
+    assert "caster +3.00°, ±0.10° by turn plates and an inclination not entered" in said
 
 
 @pytest.mark.parametrize(

@@ -80,6 +80,10 @@ def test_every_corner_of_both_car_models_is_measured_enough(stage: dict[str, Any
     for check in stage["checks"].values():
         for corner in checkfile.answer_load(check.answer).corners.values():
             assert corner.uncovered == ()
+            # Measured wherever there is a body; open only under the arch, towards the road.
+            states = {(one.state, abs(one.clock_deg) > 112.5) for one in corner.sectors}
+            assert ("open", False) not in states
+            assert {state for state, _ in states} <= {"seen", "passed", "open"}
 
 
 def test_the_story_stops_at_the_gate_until_it_is_told_to_the_end(stage: dict[str, Any]) -> None:

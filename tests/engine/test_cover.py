@@ -161,8 +161,10 @@ def test_a_corner_without_an_outboard_edge_says_nothing() -> None:
 
 
 def results(law: dict[str, Figure], question: Any | None = None) -> dict[str, Result]:
-    corner, answer = answered(question or asked())
-    return {one.rule: one for one in clearance_checks(corner, answer, with_usual(law), "front")}
+    question = question or asked()
+    corner, answer = answered(question)
+    found = clearance_checks(corner, question.duty, answer, with_usual(law), "front")
+    return {one.rule: one for one in found}
 
 
 EU, AUSTRIA = PRESETS["eu-cover"].law(), PRESETS["at-gaps"].law()
@@ -204,7 +206,10 @@ def test_an_arc_that_the_survey_does_not_reach_cannot_be_said() -> None:
 def test_gaps_are_held_against_the_guidance() -> None:
     found = results(AUSTRIA)
     assert found["gap-parts"].outcome == Outcome.PASSES
-    assert found["gap-body"].outcome in (Outcome.PASSES, Outcome.FAILS)
+    body = found["gap-body"]
+    assert 10.0 < body.found.params["gap_mm"] < 10.0 + 1.6 * body.found.params["sigma_mm"]
+    assert body.outcome == Outcome.CANNOT_SAY
+    assert body.missing == (message("missing.gap-on-car"),)
     strict = {"gap_parts_mm": Figure(60.0, "a test"), "gap_body_mm": Figure(90.0, "a test")}
     assert results(strict)["gap-parts"].outcome == Outcome.FAILS
     assert results(strict)["gap-body"].outcome == Outcome.FAILS
@@ -333,7 +338,7 @@ def test_a_lower_car_is_held_against_travel_and_height() -> None:
     found = results(law, low)
     assert found["height"].outcome == Outcome.PASSES
     assert found["travel-left"].outcome == Outcome.FAILS
-    taken = message("found.travel-taken", taken_mm=30.0, travel_mm=62.0, taken_share=30 / 62)
+    taken = message("found.bump-taken", taken_mm=30.0, travel_mm=62.0, taken_share=30 / 62)
     assert found["travel-left"].found == taken
     assert results(law)["travel-left"].outcome == Outcome.PASSES
 

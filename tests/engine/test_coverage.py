@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from dataclasses import replace
 
 import numpy as np
@@ -11,6 +12,8 @@ from alignment.geometry import frames
 from alignment.geometry.model import Adjusters, CurveRow, Limits, Planned, SteerAxis, Suspension
 from common.message import Message, message
 from common.verdicts import Verdict
+from fitment.demo.surveys import STRUT_FRONT
+from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.defaults import STREET
 from fitment.engine.minimum.coverage import coverage, uncovered
@@ -313,3 +316,60 @@ def test_the_answer_carries_the_sectors_for_the_page_to_draw() -> None:
     assert states[OUTBOARD, 0.0] == "seen"
     assert states[OUTBOARD, 90.0] == "missing"
     assert states[INBOARD, 15.0] == "passed"
+
+
+def lowered_strut(kept_deg: float) -> Check:
+    """The demonstration's front strut lowered by 25 mm, lock 31 and 36 degrees, with nothing of
+    the body known beyond so many degrees of clock either way."""
+    document = copy.deepcopy(STRUT_FRONT)
+    survey = document["survey"]
+    for feature in survey["features"]:
+        if feature["carried_by"] == BODY and "points" in feature:
+            feature["points"] = [p for p in feature["points"] if abs(p["clock_deg"]) <= kept_deg]
+    if kept_deg < 90:
+        survey["open"] = []
+    document["limits"] |= {"steer_in_deg": 31, "steer_out_deg": 36}
+    document |= {
+        "planned": {
+            "toe_deg": 0.05,
+            "camber_deg": -1.5,
+            "camber_by": "top_mount",
+            "adjusters": {"ride_height_mm": -25.0},
+        },
+        "wheel": {
+            "diameter_in": 17,
+            "width_in": 7,
+            "offset_mm": 48,
+            "barrel_mm": 12,
+            "spoke_back": [[18, 40], [16, 80], [22, 150], [34, 190]],
+        },
+        "tyre": {"size": "205/45R17"},
+    }
+    return checkfile.parse({"archroom_check": 1, "duty": "street", "corners": {"LF": document}})
+
+
+def test_a_lowered_strut_that_nobody_measured_beyond_60_degrees_is_not_clear() -> None:
+    """Every place that was measured clears; liner, bumper and sill at full lock were never seen."""
+    (answer,) = run(lowered_strut(60.0)).corners.values()
+    assert {place.verdict for place in answer.places} <= {Verdict.CLEAR, Verdict.TIGHT}
+    assert answer.verdict == Verdict.UNMEASURED
+    arcs = {words(reason) for reason in answer.uncovered}
+    assert any("outboard from +" in arc for arc in arcs)
+    assert any("outboard from -" in arc for arc in arcs)
+    (whole,) = run(lowered_strut(180.0)).corners.values()
+    assert whole.uncovered == ()
+    assert whole.verdict in (Verdict.CLEAR, Verdict.TIGHT), "measured all round, it may go on"
+
+
+@pytest.mark.parametrize("lock", [0.0, 30.0])
+def test_features_half_a_metre_away_make_no_corner_clear(lock: float) -> None:
+    """Points at a radius of 790 mm, 690 mm inboard: 468 to 640 mm away, at every clock angle."""
+    clocks = tuple(float(clock) for clock in range(-180, 180, 15))
+    far = (
+        around("far lip", clocks, 600.0, radius=790.0),
+        around("far panel", clocks, -690.0, radius=790.0),
+    )
+    (answer,) = run(Check("", STREET, {"LF": corner((*far, CALIPER), lock=lock)})).corners.values()
+    assert all(place.clearance_mm > 400.0 for place in answer.places if place.carried_by == BODY)
+    assert answer.verdict == Verdict.UNMEASURED
+    assert {sector.state for sector in answer.sectors} == {"missing"}

@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 
+from alignment.geometry.coverage_factor import coverage_factor
 from alignment.geometry.drift import drift
 
 
@@ -17,6 +18,7 @@ def test_one_run_is_an_ordinary_straight_line() -> None:
     sxx = float(np.sum((xs - xs.mean()) ** 2))
     assert found.slope == pytest.approx(float(np.sum((xs - xs.mean()) * ys)) / sxx)
     assert found.sigma == pytest.approx(0.05 / math.sqrt(sxx))
+    assert found.expanded == pytest.approx(2 * found.sigma), "these scatter less than they might"
     assert found.is_told
 
 
@@ -57,3 +59,39 @@ def test_the_stated_uncertainty_is_the_spread_of_simulated_slopes() -> None:
         sigmas.append(found.sigma)
     assert np.mean(slopes) == pytest.approx(0.15, abs=0.003)
     assert min(sigmas) == pytest.approx(np.std(slopes), rel=0.05)
+
+
+@pytest.mark.parametrize("free", [1, 2, 3, 5, 10, 11, 12, 20, 60, 1000])
+def test_coverage_factors_are_the_quantiles_of_students_t(free: int) -> None:
+    from scipy.stats import t
+
+    assert coverage_factor(free) == pytest.approx(t.ppf(0.5 + 0.9545 / 2, free), abs=0.002)
+
+
+def test_no_degree_of_freedom_tells_no_scatter() -> None:
+    with pytest.raises(ValueError, match="degrees of freedom"):
+        coverage_factor(0)
+
+
+@pytest.mark.parametrize("visits", [3, 4, 7])
+@pytest.mark.parametrize(("worse", "low", "high"), [(1.0, 0.0, 0.045), (2.0, 0.025, 0.065)])
+def test_cars_without_a_drift_are_told_one_no_more_often_than_five_times_in_a_hundred(
+    visits: int, worse: float, low: float, high: float
+) -> None:
+    """Also with a rack twice as bad as it claims, where twice the widened uncertainty told a drift
+    of 14 cars in 100 after four visits."""
+    rng = np.random.default_rng(visits)
+    x, sigma = np.arange(float(visits)), 0.03
+    told = 0
+    for _ in range(3000):
+        found = drift(x, rng.normal(0.0, worse * sigma, visits), [sigma] * visits, [0] * visits)
+        assert found is not None
+        told += found.is_told
+    assert low < told / 3000 < high
+
+
+def test_a_drift_that_two_visits_tell_goes_by_what_the_rack_claims() -> None:
+    found = drift([0.0, 1.0], [0.0, 0.2], [0.03] * 2, [0, 0])
+    assert found is not None
+    assert found.expanded == pytest.approx(2 * 0.03 * math.sqrt(2))
+    assert found.is_told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -145,7 +146,7 @@ def test_uncertainty_from_car_to_car_asks_for_a_gap_on_the_car() -> None:
         clearance_mm=1.0,
         verdict="doubtful",
         sigma_mm=3.0,
-        uncertainty=(UncertaintyPart("bump limit", 1),),
+        uncertainty=(UncertaintyPart("bump limit", 1.0), UncertaintyPart("from car to car", 2.8)),
     )
     assert finding(small).params["reading"] == message("reading.gap on this car")
 
@@ -275,6 +276,25 @@ def test_an_owner_reads_the_chance_first(chance: float, code: str) -> None:
     spot = replace(LIP, touch_chance=chance)
     told = next(iter(owner_messages(Answer("", "contact", {"LF": corner(spot)}))))
     assert (told.code, told.params["touch_share"]) == (code, chance)
+
+
+@pytest.mark.parametrize(
+    ("spot_chance", "any_chance", "code", "told_chance"),
+    [
+        (0.04, 0.12, "owner.unlikely-anywhere", 0.12),
+        (0.04, 0.3, "owner.possible-anywhere", 0.3),
+        (0.01, 0.045, "owner.very-unlikely", 0.045),
+        (0.01, math.nan, "owner.very-unlikely", 0.01),
+        (0.3, 0.4, "owner.possible", 0.3),
+    ],
+)
+def test_an_owner_is_told_the_chance_of_anything_where_no_spot_is_likely_by_itself(
+    spot_chance: float, any_chance: float, code: str, told_chance: float
+) -> None:
+    spot = replace(RAIL, touch_chance=spot_chance)
+    answer = Answer("", "doubtful", {"LF": corner(spot, verdict="clear")}, any_chance)
+    told = next(iter(owner_messages(answer)))
+    assert (told.code, told.params["touch_share"]) == (code, told_chance)
 
 
 def test_what_was_not_measured_is_never_said_as_unlikely() -> None:

@@ -69,6 +69,42 @@ def test_what_counts_as_another_answer(path: str, now: object, same: bool) -> No
     assert (differences(WAS, WAS | {path: now}) == []) == same
 
 
+DEEP: Record = {
+    "question": "d1",
+    "LF.places[0].verdict": "contact",
+    "LF.places[0].clearance_mm": -25.0,
+    "LF.places[0].sigma_mm": 4.0,
+    "LF.places[0].touch_chance": 0.99,
+    "LF.static.hub_y_mm": -3.0,
+}
+
+
+@pytest.mark.parametrize(
+    ("path", "now", "same"),
+    [
+        ("LF.places[0].clearance_mm", -25.0 - 1.09, True),  # 0.1 and 5 % of the 20 beyond 5
+        ("LF.places[0].clearance_mm", -25.0 + 1.09, True),
+        ("LF.places[0].clearance_mm", -25.0 - 1.11, False),
+        ("LF.places[0].clearance_mm", -25.0 + 1.11, False),
+        ("LF.places[0].sigma_mm", 4.9, True),
+        ("LF.places[0].sigma_mm", 5.1, False),
+        ("LF.places[0].touch_chance", 1.0, True),
+        ("LF.places[0].touch_chance", 0.96, False),
+        ("LF.places[0].verdict", "doubtful", False),
+        ("LF.static.hub_y_mm", -3.01, False),
+    ],
+)
+def test_a_deep_overlap_is_the_same_answer_within_what_is_proved_of_its_depth(
+    path: str, now: object, same: bool
+) -> None:
+    assert (differences(DEEP, DEEP | {path: now}) == []) == same
+
+
+def test_an_overlap_of_five_millimetres_is_held_to_the_hundredth() -> None:
+    shallow = DEEP | {"LF.places[0].clearance_mm": -5.0}
+    assert differences(shallow, shallow | {"LF.places[0].clearance_mm": -5.01})
+
+
 def test_what_is_gone_is_a_change_and_what_is_newly_recorded_is_none() -> None:
     assert differences(WAS, {**WAS, "LF.uncovered": 0}) == []
     assert differences({**WAS, "LF.uncovered": 0}, WAS) == ["LF.uncovered: 0 → gone"]

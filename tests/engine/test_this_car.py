@@ -21,6 +21,7 @@ from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import TEMPLATE, Check, Corner, Feature, GapReading, Present, SurveyPoint
 from fitment.engine.uncertainty.this_car import (
     HEIGHT_READ_MM,
+    error_on_this_car,
     expected_gap,
     predicted_gap,
     present_setting,
@@ -206,3 +207,52 @@ def test_another_car_and_a_lock_widen_what_a_gap_may_be_off_by() -> None:
     said = expected_gap(setting, 0, at_lock, other_car=True)
     assert {"from car to car", "joint places", "survey axial"} <= {p.source for p in said.parts}
     assert {"steering lock", "height as read", "gap reading"} <= {p.source for p in said.read}
+
+
+@pytest.mark.parametrize(
+    ("errors", "sigmas", "survey", "spread"),
+    [
+        ([4.0], [1.8], 3.2, 3.0),
+        ([-9.0], [2.5], 1.5, 3.0),
+        ([1.0, 5.0], [1.8, 2.6], 2.0, 1.0),
+        ([0.5, 0.2, -0.4], [1.8, 1.8, 1.8], 4.0, 3.0),
+        ([12.0], [0.7], 0.5, 1.0),
+    ],
+)
+def test_the_models_error_on_this_car_is_the_posterior_of_survey_and_car_together(
+    errors: list[float], sigmas: list[float], survey: float, spread: float
+) -> None:
+    """Against numerical integration over the error and the logarithm of the spread between cars."""
+    from scipy.integrate import trapezoid
+
+    error = np.linspace(-25.0, 25.0, 2001)
+    log = np.log(spread) + 0.4 * np.linspace(-6.0, 6.0, 601)
+    prior = survey**2 + np.exp(log)[:, None] ** 2
+    density = np.exp(-(error**2) / (2 * prior)) / np.sqrt(prior)
+    density = density * np.exp(-((log - np.log(spread))[:, None] ** 2) / (2 * 0.4**2))
+    for read, sigma in zip(errors, sigmas, strict=True):
+        density = density * np.exp(-((read - error) ** 2) / (2 * sigma**2))
+    density = trapezoid(density, log, axis=0)
+    density /= trapezoid(density, error)
+    mean = trapezoid(density * error, error)
+    deviation = np.sqrt(trapezoid(density * (error - mean) ** 2, error))
+    found = error_on_this_car(np.array(errors), np.array(sigmas), survey, spread)
+    assert found == (pytest.approx(mean, abs=0.02), pytest.approx(deviation, abs=0.02))
+    whole = float(np.average(errors, weights=np.array(sigmas) ** -2.0))
+    assert abs(found[0]) < abs(whole), "never taken whole"
+
+
+def test_the_better_a_gap_was_read_the_more_of_it_is_believed() -> None:
+    check, corner = the_survey()
+    present = narrower(corner)
+    setting = present_setting(corner, present, check.duty)
+    shares = []
+    for wedge in (0.5, 1.5, 3.0, 6.0):
+        pose = GapReading("arch lip", 0.0, 0.0, 0.0, sigma_mm=wedge)
+        read = replace(pose, gap_mm=predicted_gap(setting, 0, pose) + 6.0)
+        told = replace(corner, present=replace(present, gaps=(read,)))
+        place = run(replace(check, corners={"LF": told})).corners["LF"].places[0]
+        shares.append(place.shift_mm / 6.0)
+    assert shares == sorted(shares, reverse=True)
+    assert 0.8 < shares[0] < 1.0
+    assert 0.25 < shares[-1] < 0.55, "as unsure as what is known beforehand: about half"

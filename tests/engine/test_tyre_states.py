@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from common.message import Message, message
 from fitment.engine.check import run
 from fitment.engine.curves.tyre_states import GROWTH_MM, WORN_MM, TyreState, tyre_states
 from fitment.engine.model import Tyre
+from fitment.engine.solid.mounted import mounted
+from fitment.engine.solid.section import section_of
+from fitment.engine.solid.traced_profile import profile_as_is
 from tests.engine.files import REAR_STRUT, check_of
 
 CHECK = check_of(REAR_STRUT)
@@ -63,3 +67,57 @@ def test_the_state_that_was_judged_is_marked_with_the_amounts_that_were_stated()
     (judged,) = [state for state in both.values() if state.judged]
     assert judged.state == (worn, message("tyre.grown", growth_mm=1.0))
     assert len(both) == 6
+
+
+def traced() -> Tyre:
+    """The plain tyre's own section as a gauge would trace it, bead to bead."""
+    size = mounted(PLAIN.wheel, PLAIN.tyre)
+    outline = section_of(PLAIN.wheel, PLAIN.tyre).tyre_outline_mm[1:-1]
+    centre = PLAIN.wheel.spacer_mm - PLAIN.wheel.offset_mm
+    profile = tuple((float(a - centre), float(r)) for a, r in outline)
+    return replace(
+        PLAIN.tyre,
+        profile=profile,
+        section_width_mm=size.section_width_mm,
+        measuring_rim_in=None,
+        overall_diameter_mm=size.overall_diameter_mm,
+    )
+
+
+def test_a_traced_tyre_is_as_much_larger_as_the_standard_allows_as_any_other() -> None:
+    tyre = traced()
+    plain, follows = (
+        {s.state: s for s in tyre_states(NAME, replace(PLAIN, tyre=one), CHECK.duty)}
+        for one in (replace(tyre, profile=()), tyre)
+    )
+    moved = 0
+    for state, one in follows.items():
+        assert one.size.section_width_mm == plain[state].size.section_width_mm
+        for place, other in zip(one.answer.places, plain[state].answer.places, strict=True):
+            assert place.clearance_mm == pytest.approx(other.clearance_mm, abs=0.5), state
+    new = follows[NEW, message("tyre.standing")].answer.places
+    for place, largest in zip(new, follows[NEW, LARGEST].answer.places, strict=True):
+        assert largest.clearance_mm <= place.clearance_mm + 1e-6
+        moved += largest.clearance_mm < place.clearance_mm - 2.0
+    assert moved, "4 % is millimetres at every place that the tyre is near"
+
+
+def test_the_largest_of_a_traced_tyre_is_scaled_over_its_bead() -> None:
+    tyre = replace(traced(), largest_allowed=True)
+    size = mounted(PLAIN.wheel, tyre)
+    b, r = np.array(profile_as_is(size, tyre)).T
+    assert np.ptp(b) == pytest.approx(size.section_width_mm, abs=0.05)
+    assert r.max() == pytest.approx(size.tyre_radius_mm, abs=0.01)
+    was_b, was_r = np.array(tyre.profile).T
+    assert (b[0], r[0]) == pytest.approx((was_b[0], was_r[0]), abs=0.2), "the bead stays"
+    grown = replace(tyre, growth_mm=2.0)
+    more = np.array(profile_as_is(mounted(PLAIN.wheel, grown), grown))
+    assert more[:, 1].max() == pytest.approx(size.tyre_radius_mm + 2.0, abs=0.01)
+
+
+def test_a_trace_larger_than_the_standard_allows_is_not_made_smaller() -> None:
+    tyre = traced()
+    wide = tuple((1.1 * b, r + 30.0 * (r > 250.0)) for b, r in tyre.profile)
+    huge = replace(tyre, profile=wide, largest_allowed=True)
+    found = np.array(profile_as_is(mounted(PLAIN.wheel, huge), huge))
+    assert found == pytest.approx(np.array(wide))

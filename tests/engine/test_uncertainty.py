@@ -26,6 +26,7 @@ from fitment.engine.model import (
     LINK,
     MEASURED,
     NOMINAL,
+    POINTS,
     PRINTED,
     STRUT_BODY,
     TEMPLATE,
@@ -40,6 +41,7 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
+from fitment.engine.solid.section import section_of
 from fitment.engine.uncertainty.budget import FROM_CAR_TO_CAR
 from fitment.engine.uncertainty.compliance import COMPLIANCES, WORN
 from fitment.engine.uncertainty.survey_inputs import AXIAL, CLOCK, JOINTS, RADIUS
@@ -458,3 +460,62 @@ def test_a_part_grows_with_its_sigma_and_no_other_does() -> None:
             assert parts(after)[source] == pytest.approx(factor * mm)
             moved += factor == 3.0
     assert moved >= 2
+
+
+def test_two_corners_on_one_make_of_tyre_touch_together_more_often_than_by_chance() -> None:
+    """A tyre known by its size alone is the same unknown on both; one measured on each is not."""
+    check = beside_a_rail(6.0, arc=False)
+    corner = the_corner(check)
+    chances = {}
+    for known in (NOMINAL, MEASURED):
+        tyre = replace(corner.tyre, width_known=known, sigma_width_mm=4.0, sigma_shoulder_mm=0.0)
+        own = replace(corner, tyre=tyre)
+        answer = run(replace(check, corners={"LR": own, "RR": own}))
+        alone = answer.corners["LR"].any_touch_chance
+        assert alone == answer.corners["RR"].any_touch_chance
+        assert 0.02 < alone < answer.any_touch_chance < 1.0 - (1.0 - alone) ** 2
+        chances[known] = answer.any_touch_chance
+    assert chances[NOMINAL] < chances[MEASURED] - 0.003
+
+
+def in_the_barrels_corner(to_barrel_mm: float, to_spokes_mm: float) -> Check:
+    """A caliper's outer corner, so far from the barrel and from flat spokes."""
+    check = beside_a_rail(60.0, arc=False)
+    corner = the_corner(check)
+    wheel = replace(corner.wheel, barrel_mm=14.0, spoke_back=((20.0, 50.0), (20.0, 190.0)))
+    barrel = section_of(wheel, corner.tyre).barrel_radius_mm
+    at = SurveyPoint(90.0, barrel - to_barrel_mm, 20.0 - to_spokes_mm)
+    caliper = Feature("brake caliper", KNUCKLE, POINTS, (at,), sigma_mm=2.0)
+    survey = replace(corner.survey, features=(caliper,))
+    return with_corner(check, replace(corner, wheel=wheel, survey=survey))
+
+
+@pytest.mark.parametrize(("to_barrel", "to_spokes"), [(4.0, 4.3), (3.0, 6.0), (5.0, 3.5)])
+def test_a_caliper_between_barrel_and_spokes_touches_as_often_as_either_does(
+    to_barrel: float, to_spokes: float
+) -> None:
+    """Radius and axial err by 2 mm each, the wheel's offset by 0.5, and cars by 1 in whatever is
+    near: by numerical integration over what both faces share."""
+    check = in_the_barrels_corner(to_barrel, to_spokes)
+    (place,) = answer_of(check).places
+    assert place.clearance_mm == pytest.approx(min(to_barrel, to_spokes), abs=0.05)
+    shared = np.linspace(-6.0, 6.0, 601)
+    weight = np.exp(-(shared**2) / 2.0)
+    free = (
+        [1.0 - below_zero(to_barrel + s, 2.0) for s in shared],
+        [1.0 - below_zero(to_spokes + s, math.hypot(2.0, 0.5)) for s in shared],
+    )
+    expected = 1.0 - float(np.average(np.prod(free, axis=0), weights=weight))
+    assert place.touch_chance == pytest.approx(expected, abs=0.006)
+    alone = below_zero(place.clearance_mm, place.sigma_mm)
+    assert expected > alone + 0.003, "one face says too little"
+
+
+def test_a_caliper_far_from_the_spokes_meets_the_barrel_alone() -> None:
+    (place,) = answer_of(in_the_barrels_corner(4.0, 30.0)).places
+    assert place.touch_chance == pytest.approx(below_zero(place.clearance_mm, place.sigma_mm))
+
+
+def test_nothing_that_turns_with_the_hub_owes_its_other_faces_to_the_setting() -> None:
+    (place,) = answer_of(in_the_barrels_corner(4.0, 4.3)).places
+    assert set(parts(place)) <= {RADIUS, AXIAL, FROM_CAR_TO_CAR, "wheel offset"}

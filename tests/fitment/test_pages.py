@@ -59,7 +59,8 @@ def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: 
     order = make_ready_order(axles="front rear")
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
-    assert text.count('class="scene"') == 2
+    assert text.count('<section class="corner"') == 2
+    assert text.count('class="scene"') == 4, "each in section, and what was looked at"
     assert "Front left and front right" in text
 
 

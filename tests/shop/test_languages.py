@@ -317,3 +317,34 @@ def test_a_spacer_among_the_wheels_brings_its_caution_without_a_line(db) -> None
     with translation.override("de"):
         (told,) = [t for t in cautions_for(job_of(order), CUSTOMER) if "Distanzscheibe" in t]
     assert "Einschraubtiefe" in told
+
+
+INCHES = Speech(LANGUAGES["en"], "in")
+
+
+@pytest.mark.parametrize(
+    ("nm", "said"),
+    [(1, "1 (0.7)"), (3.5, "3.5 (2.6)"), (6, "6 (4.4)"), (13.4, "13.4 (9.9)"), (110, "110 (81)")],
+)
+def test_a_torque_in_pounds_is_within_six_in_a_hundred_of_the_one_meant(
+    nm: float, said: str
+) -> None:
+    assert INCHES.bare_torque(nm) == said
+    shown = float(said.partition("(")[2].rstrip(")")) * 1.3558179483
+    assert shown == pytest.approx(nm, rel=0.06)
+
+
+@pytest.mark.parametrize(
+    ("km", "said"),
+    [(1, "0.5"), (3, "2"), (4, "2.5"), (10, "6"), (50, "30"), (100, "60"), (500, "310"), (0, "0")],
+)
+def test_a_distance_to_drive_is_a_round_number_of_miles_and_never_none(km: int, said: str) -> None:
+    assert INCHES.bare_distance(INCHES.as_said_km(km)) == said
+
+
+@pytest.mark.parametrize(
+    ("mm", "said"),
+    [(0.1, "0.004 in"), (0.2, "0.008 in"), (0.3, "0.01 in"), (2.5, "0.10 in"), (5.0, "0.20 in")],
+)
+def test_a_short_length_in_inches_keeps_digits_that_tell_it_from_none(mm: float, said: str) -> None:
+    assert INCHES.length(mm) == said

@@ -100,15 +100,16 @@ def expanded(accuracy_deg: float, factor: float = 1.0) -> float:
     return readings.COVERAGE * factor * readings.accuracy_to_sigma(accuracy_deg)
 
 
-def widening_of(visit: RackVisit, corner: str, quantity: str) -> float:
-    """Factor on the uncertainty of a reading from the rack: that of a swept caster, else 1."""
+def limits_of(visit: RackVisit, corner: str, quantity: str) -> float:
+    """± limits (degrees) of a reading: the rack's, but of a swept caster what follows from them."""
     if quantity != Quantity.CASTER or corner not in visit.sweeps:
-        return 1.0
+        return visit.accuracy_deg
     units = {(r.corner, r.quantity): r.unit for r in visit.readings.all()}
     if units.get((corner, quantity)) != SWEEP:
-        return 1.0
-    sweep, *_reason = sweep_of(visit.sweeps[corner], None)
-    return sweep.widening if sweep is not None else 1.0
+        return visit.accuracy_deg
+    inclination = visit.values().get((corner, Quantity.SAI))
+    sweep, *_reason = sweep_of(visit.sweeps[corner], inclination)
+    return visit.accuracy_deg if sweep is None else sweep.limits_deg(visit.accuracy_deg)
 
 
 def included_angles(visit: RackVisit) -> dict[str, float]:
@@ -172,8 +173,8 @@ def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
         ):
             pair = _both(values, axle, quantity)
             if pair is not None:
-                widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
-                uncertainty = expanded(accuracy, math.hypot(*widest))
+                limits = [limits_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
+                uncertainty = expanded(math.hypot(*limits))
                 cross = readings.cross(*pair)
                 note = _pull(cross, uncertainty) if quantity == Quantity.CASTER else ""
                 yield Derived(words, cross, "°", uncertainty, note, axle)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from alignment.geometry import readings, units
+from alignment.geometry.caster_sweep import CasterSweep
 from alignment.geometry.units import Understood
 from alignment.models import SWEEP
 from common.corners import AXLE_CORNERS
@@ -37,28 +39,40 @@ class Sweep:
     inclination_deg: float | None
 
     @property
-    def caster_deg(self) -> float:
-        return readings.caster_from_sweep(
+    def swept(self) -> CasterSweep:
+        return CasterSweep(
             self.angles["camber_out"],
             self.angles["camber_in"],
             self.angles["steer_out"],
             self.angles["steer_in"],
-            self.inclination_deg or 0.0,
+            self.inclination_deg,
         )
 
     @property
-    def widening(self) -> float:
-        """Standard uncertainty of the caster per that of one camber."""
-        return readings.caster_sweep_sigma(1.0, self.angles["steer_out"], self.angles["steer_in"])
+    def caster_deg(self) -> float:
+        return self.swept.caster_deg
+
+    def limits_deg(self, accuracy_deg: float) -> float:
+        """As ± limits, what a rack with such limits leaves uncertain of the caster."""
+        return math.sqrt(3.0) * self.swept.sigma_deg(readings.accuracy_to_sigma(accuracy_deg))
+
+    @property
+    def expanded_deg(self) -> float:
+        """What turn plates, and an inclination that was not entered, leave uncertain."""
+        return readings.COVERAGE * self.swept.sigma_deg(0.0)
 
     @property
     def words(self) -> str:
+        """The caster, and what turn plates and an inclination that was not entered leave open."""
         text = (
-            _("caster {angle}; exact once the inclination is entered")
+            _("caster {angle}, ±{uncertainty} by turn plates and an inclination not entered")
             if self.inclination_deg is None
-            else _("caster {angle}")
+            else _("caster {angle}, ±{uncertainty} by turn plates")
         )
-        return text.format(angle=format_degrees(self.caster_deg))
+        return text.format(
+            angle=format_degrees(self.caster_deg),
+            uncertainty=format_degrees(self.expanded_deg, signed=False),
+        )
 
     @property
     def understood(self) -> Understood:

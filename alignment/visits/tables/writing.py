@@ -10,7 +10,7 @@ from typing import Any
 
 from alignment.models import LENGTHS, Quantity, RackVisit
 from alignment.text.question_messages import confirmed_said
-from alignment.visits.services.derived_quantities import derived_of, expanded, widening_of
+from alignment.visits.services.derived_quantities import derived_of, expanded, limits_of
 
 FORMAT = "archroom readings 1"
 HEAD = (
@@ -118,9 +118,7 @@ def _numbers(visit: RackVisit) -> list[Row]:
     for r in visit.readings.all():
         uncertainty: float | str = ""
         if unit_of(r.quantity) == "deg":
-            uncertainty = round(
-                expanded(visit.accuracy_deg, widening_of(visit, r.corner, r.quantity)), 6
-            )
+            uncertainty = round(expanded(limits_of(visit, r.corner, r.quantity)), 6)
         rows.append(
             (
                 "reading",

@@ -46,8 +46,7 @@ TYPICAL = message("open.movement")
 def coverage(setting: Setting, section: Section) -> tuple[Sector, ...]:
     """Every sector that has to be looked at, with its state: outboard, then inboard, by clock."""
     poses, straight = _poses(setting)
-    reach = _reach(setting, section, poses)
-    still = _reach(setting, section, poses.at(straight))
+    reach, still = _reach(setting, section, poses, straight)
     adds = np.maximum(reach - still, 0.0)
     seen = _seen(setting, section, poses)
     found: list[Sector] = []
@@ -108,8 +107,11 @@ def _poses(setting: Setting) -> tuple[HubPoses, Index]:
     return poses, np.flatnonzero(steer == 0.0)
 
 
-def _reach(setting: Setting, section: Section, poses: HubPoses) -> Array:
-    """Farthest radius (2, sectors) about the survey's hub that the solid sweeps, by side."""
+def _reach(
+    setting: Setting, section: Section, poses: HubPoses, straight: Index
+) -> tuple[Array, Array]:
+    """Farthest radius (2, sectors) about the survey's hub that the solid sweeps, by side: in all
+    poses, and in those ``straight`` ahead."""
     outline = np.concatenate([section.start, section.end])
     ways = np.radians(np.linspace(-80.0, 80.0, OUTLINE))
     far = np.argmax(outline @ np.stack([np.sin(ways), np.cos(ways)]), axis=0)
@@ -118,14 +120,20 @@ def _reach(setting: Setting, section: Section, poses: HubPoses) -> Array:
     up, forward = frames.wheel_axes(poses.spin)
     around = np.cos(angle)[:, None, None] * up + np.sin(angle)[:, None, None] * forward
     points = poses.hub + a[:, None, None, None] * poses.spin + r[:, None, None, None] * around
-    side, sector, radius = _placed(setting, points.reshape(-1, 3))
+    side, sector, radius = _placed(setting, points)
+    ahead = side[..., straight], sector[..., straight], radius[..., straight]
+    return _farthest(side, sector, radius), _farthest(*ahead)
+
+
+def _farthest(side: Index, sector: Index, radius: Array) -> Array:
+    """The largest radius (2, sectors) of each sector."""
     reach = np.zeros(2 * SECTORS)
-    np.maximum.at(reach, side * SECTORS + sector, radius)
+    np.maximum.at(reach, (side * SECTORS + sector).ravel(), radius.ravel())
     return reach.reshape(2, SECTORS)
 
 
 def _placed(setting: Setting, points: Array) -> tuple[Index, Index, Array]:
-    """Side (0 outboard), sector and radius (n,) of points about the hub of the survey."""
+    """Side (0 outboard), sector and radius of points (..., 3) about the hub of the survey."""
     spin = setting.room.rest_spin
     up, forward = frames.wheel_axes(spin)
     wheel = setting.corner.wheel

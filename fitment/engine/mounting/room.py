@@ -1,17 +1,18 @@
 """Mounting checks that read a clearance check's answer: brakes, gaps, cover and ride height.
 
-They hold for exactly the setting, wheels and use that were checked. Millimetres and degrees.
+They hold for exactly the setting, wheels and use that were checked. A gap is judged with its
+uncertainty, by the rule of ``decision``. Millimetres and degrees.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
-from common.verdicts import Verdict
+from common.verdicts import Outcome, Verdict
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import (
@@ -22,8 +23,9 @@ from fitment.engine.model import (
     Corner,
     CornerAnswer,
     Duty,
-    SpotAnswer,
 )
+from fitment.engine.mounting.chains import gaps_beside, gaps_over_tread, is_inside_wheel
+from fitment.engine.mounting.decision import Gap, decisive, gap_at
 from fitment.engine.mounting.law import PRACTICE, TREAD_WIDTH, Law
 from fitment.engine.mounting.rule import Result, Rule, rule_of, source_of
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
@@ -39,8 +41,10 @@ STANDING_USE = Duty("standing", ((0.0, 0.02), (1.0, 0.02)), droop_fraction=0.02)
 BRAKE = re.compile(r"brake|calli?per|disc|rotor|brems|sattel", re.I)
 
 
-def clearance_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
-    """All checks of one corner that its clearance answers."""
+def clearance_checks(
+    corner: Corner, duty: Duty, answer: CornerAnswer, law: Law, axle: str
+) -> list[Result]:
+    """All checks of one corner that its clearance answers; ``duty`` is what it was checked for."""
     section = section_of(corner.wheel, corner.tyre)
     return [
         brakes(answer, section, law, axle),
@@ -48,7 +52,7 @@ def clearance_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) 
         *rear_edge(corner, answer, section, law, axle),
         *gaps(answer, law, axle),
         *lock(corner, answer, section, axle),
-        *chains(answer, section, law, axle),
+        *chains(corner, duty, answer, law, axle),
         *height(corner, law, axle),
     ]
 
@@ -77,19 +81,32 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
     ]
     if any(place.verdict == Verdict.UNMEASURED for place in inside):
         return rule.unknown("barrel-and-spokes")
-    worst = min(inside, key=lambda place: place.order_mm, default=None)
-    if worst is not None and worst.clearance_mm < law["caliper_mm"].value:
-        if worst.clearance_mm <= 0:
+    least = law["caliper_mm"].value
+    worst = decisive([gap_at(place) for place in inside], least)
+    if worst is not None and worst.outcome(least) == Outcome.FAILS:
+        if worst.gap_mm <= 0:
             return rule.barred("found.touches", **_found(worst))
         return rule.judged(False, "found.gap", **_found(worst))
     if worst is None or not any(BRAKE.search(place.place) for place in inside):
         return rule.unknown("brake-outline")
-    return rule.judged(True, "found.gap", **_found(worst))
+    return _judged(rule, worst, least)
 
 
-def _found(place: SpotAnswer) -> dict[str, Any]:
+def _found(gap: Gap) -> dict[str, Any]:
     """A spot, its gap and how sure it is."""
-    return {"spot": place.place, "gap_mm": place.clearance_mm, "sigma_mm": place.sigma_mm}
+    return {"spot": gap.spot, "gap_mm": gap.gap_mm, "sigma_mm": gap.sigma_mm}
+
+
+def _judged(rule: Rule, gap: Gap, least_mm: float) -> Result:
+    """What the rule says of the gap that decides, all else being known."""
+    outcome = gap.outcome(least_mm)
+    if outcome == Outcome.CANNOT_SAY:
+        missed = gap.miss_share(least_mm)
+        told = "found.gap-may-be-less"
+        return rule.unknown(
+            "gap-on-car", told=told, least_mm=least_mm, miss_share=missed, **_found(gap)
+        )
+    return rule.judged(outcome == Outcome.PASSES, "found.gap", **_found(gap))
 
 
 def lock(corner: Corner, answer: CornerAnswer, section: Section, axle: str) -> list[Result]:
@@ -214,60 +231,62 @@ def gaps(answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
     parts = [place for place in answer.places if place.carried_by != BODY]
     body = [place for place in answer.places if place.carried_by == BODY]
     results = []
-    if figure := law.get("gap_parts_mm"):
-        rule = rule_of("gap-parts", figure.source, axle, least_mm=figure.value)
-        results.append(_least(rule, answer, parts, figure.value))
-    if figure := law.get("gap_body_mm"):
-        rule = rule_of("gap-body", figure.source, axle, least_mm=figure.value)
-        results.append(_least(rule, answer, body, figure.value))
-    if figure := law.get("gap_lock_mm"):
-        rule = rule_of("gap-lock", figure.source, axle, least_mm=figure.value)
-        places = list(answer.places)
-        results.append(_least(rule, answer, places, figure.value, standing=True))
+    for key, code, places in (
+        ("gap_parts_mm", "gap-parts", parts),
+        ("gap_body_mm", "gap-body", body),
+        ("gap_lock_mm", "gap-lock", list(answer.places)),
+    ):
+        if figure := law.get(key):
+            rule = rule_of(code, figure.source, axle, least_mm=figure.value)
+            known = [place for place in places if place.verdict != Verdict.UNMEASURED]
+            found = [gap_at(place) for place in known]
+            missing = ["inside-wheel"] if len(known) < len(places) else []
+            standing = code == "gap-lock"
+            results.append(_least(rule, answer, found, figure.value, missing, standing=standing))
     return results
 
 
 def _least(
     rule: Rule,
     answer: CornerAnswer,
-    places: list[SpotAnswer],
-    least: float,
+    found: Sequence[Gap],
+    least_mm: float,
+    missing: Sequence[str] = (),
     *,
     standing: bool = False,
 ) -> Result:
-    """The tightest of some places; it passes only where everything round the wheel is known."""
-    known = [place for place in places if place.verdict != Verdict.UNMEASURED]
-    if not known:
+    """The gap that decides; it passes only where everything round the wheel is known."""
+    worst = decisive(found, least_mm)
+    if worst is None:
         return rule.unknown("measured-spot")
-    worst = min(known, key=lambda place: place.clearance_mm)
-    found = _found(worst)
-    if worst.clearance_mm < least and standing and abs(worst.at.travel_mm) > STANDING:
-        return rule.unknown(
-            "standing-gap", told="found.gap-in-travel", travel_mm=worst.at.travel_mm, **found
-        )
-    if worst.clearance_mm >= least and len(known) < len(places):
-        return rule.unknown("inside-wheel", told="found.gap-in-part", **found)
-    if worst.clearance_mm >= least and answer.uncovered:
-        return rule.unknown("rest-of-survey", told="found.gap-in-part", **found)
-    return rule.judged(worst.clearance_mm >= least, "found.gap", **found)
+    passes = worst.outcome(least_mm) == Outcome.PASSES
+    if not passes and standing and abs(worst.at.travel_mm) > STANDING:
+        told, travel = "found.gap-in-travel", worst.at.travel_mm
+        return rule.unknown("standing-gap", told=told, travel_mm=travel, **_found(worst))
+    more = [*missing, *(["rest-of-survey"] if answer.uncovered else [])]
+    if passes and more:
+        return rule.unknown(more[0], told="found.gap-in-part", **_found(worst))
+    return _judged(rule, worst, least_mm)
 
 
-def chains(answer: CornerAnswer, section: Section, law: Law, axle: str) -> list[Result]:
-    """Clearance for chains over the tread and beside the tyre, where each spot is nearest."""
-    shoulder = section.tyre_radius_mm - section.mounted.shoulder_drop_mm
+def chains(corner: Corner, duty: Duty, answer: CornerAnswer, law: Law, axle: str) -> list[Result]:
+    """Clearance for chains: everything outside the wheel against the tread, and against the sides.
+
+    A spot that is nearest at the side is held against the tread as well, where more is asked.
+    """
+    if not {"chain_tread_mm", "chain_side_mm"} & set(law):
+        return []
+    section, setting = section_of(corner.wheel, corner.tyre), setting_of("", corner, duty)
+    outside = {one.place for one in answer.places if not is_inside_wheel(one, section)}
     results = []
-    for key, on_tread in (("chain_tread_mm", True), ("chain_side_mm", False)):
-        figure = law.get(key)
-        if figure is None:
-            continue
-        code = "chain-tread" if on_tread else "chain-side"
-        rule = rule_of(code, figure.source, axle, free_mm=figure.value)
-        there = [
-            place
-            for place in answer.places
-            if place.part == "tyre" and (place.touch_mm[1] >= shoulder) == on_tread
-        ]
-        results.append(_least(rule, answer, there, figure.value))
+    for key, code, gaps_to in (
+        ("chain_tread_mm", "chain-tread", gaps_over_tread),
+        ("chain_side_mm", "chain-side", gaps_beside),
+    ):
+        if figure := law.get(key):
+            rule = rule_of(code, figure.source, axle, free_mm=figure.value)
+            found = [one for one in gaps_to(setting, figure.value) if one.spot in outside]
+            results.append(_least(rule, answer, found, figure.value))
     return results
 
 
@@ -281,23 +300,27 @@ def height(corner: Corner, law: Law, axle: str) -> list[Result]:
         good = abs(change) <= figure.value
         results.append(rule.judged(good, "found.height", change_mm=change))
     if "height_share" in law:
-        figure = law["height_share"]
-        rule = rule_of("travel-left", figure.source, axle, most_share=figure.value)
-        limits = corner.limits
-        taken = max(-change, 0.0) + corner.planned.adjusters.bump_stop_mm
-        travel = limits.bump_mm if change <= 0 else limits.droop_mm
-        taken = taken if change <= 0 else change
-        if not travel:
-            results.append(rule.unknown("damper-travel"))
-        else:
-            share = taken / travel
-            results.append(
-                rule.judged(
-                    share <= figure.value + 1e-9,
-                    "found.travel-taken",
-                    taken_mm=taken,
-                    travel_mm=travel,
-                    taken_share=share,
-                )
-            )
+        results.append(_travel_left(corner, law, axle))
     return results
+
+
+def _travel_left(corner: Corner, law: Law, axle: str) -> Result:
+    """The larger of the shares that height and packers take of bump and of droop.
+
+    What one takes of bump the other may give back: a raised car has gained bump and lost droop,
+    and its packer takes of what it gained.
+    """
+    figure, limits, adjusters = law["height_share"], corner.limits, corner.planned.adjusters
+    rule = rule_of("travel-left", figure.source, axle, most_share=figure.value)
+    raised = adjusters.ride_height_mm
+    ways = (
+        ("found.bump-taken", max(adjusters.bump_stop_mm - raised, 0.0), limits.bump_mm),
+        ("found.droop-taken", max(raised, 0.0), limits.droop_mm),
+    )
+    if limits.bump_mm is None or any(taken and not travel for _, taken, travel in ways):
+        return rule.unknown("damper-travel")
+    share, code, taken, travel = max(
+        (taken / travel if travel else 0.0, code, taken, travel) for code, taken, travel in ways
+    )
+    good = share <= figure.value + 1e-9
+    return rule.judged(good, code, taken_mm=taken, travel_mm=travel, taken_share=share)

@@ -19,7 +19,7 @@ from alignment.geometry.frames import Array, Index
 from fitment.engine import defaults
 from fitment.engine.model import Tyre, Wheel
 from fitment.engine.solid.mounted import Mounted
-from fitment.engine.solid.section import profile_as_is
+from fitment.engine.solid.traced_profile import profile_as_is
 
 #: Single precision: a ten-thousandth of a millimetre at the size of a wheel.
 Floats = NDArray[np.float32]

@@ -19,6 +19,7 @@ from fitment.engine import defaults
 from fitment.engine.model import Tyre, Wheel
 from fitment.engine.solid.boundary import Boundary
 from fitment.engine.solid.mounted import Mounted, mounted
+from fitment.engine.solid.traced_profile import profile_as_is
 
 #: Points along a quarter of crown and of side wall: chords stay within this of the curves.
 FINE, FINE_ERROR_MM = (64, 28), 0.02
@@ -49,6 +50,7 @@ class Section:
     centre_axial_mm: float
     rim_edge_axial_mm: float  # inboard edge of the inboard flange
     barrel_radius_mm: float
+    part: str = ""  # which part of the tyre it is by itself; wheel and tyre together if empty
 
     @property
     def rim_radius_mm(self) -> float:
@@ -126,18 +128,6 @@ def _counts(size: Mounted, usual: tuple[int, int]) -> tuple[int, int]:
     """Points for this size: a chord's error grows with the section, and falls with their square."""
     more = max(1.0, np.sqrt(max(size.section_height_mm, size.section_width_mm / 2) / USUAL_SIZE_MM))
     return int(np.ceil(more * usual[0])), int(np.ceil(more * usual[1]))
-
-
-def profile_as_is(size: Mounted, tyre: Tyre) -> tuple[tuple[float, float], ...]:
-    """A traced profile as worn and grown: heights over the bead seat scaled to the new crown."""
-    change = tyre.growth_mm - tyre.worn_mm
-    if not tyre.profile or change == 0.0:
-        return tyre.profile
-    seat = size.rim_radius_mm
-    height = max(radius for _, radius in tyre.profile) - seat
-    return tuple(
-        (b, seat + (radius - seat) * (height + change) / height) for b, radius in tyre.profile
-    )
 
 
 def _tyre(

@@ -20,6 +20,7 @@ from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.compliance import compliance_inputs
+from fitment.engine.uncertainty.faces import with_faces
 from fitment.engine.uncertainty.hub_path import hub_path_inputs
 from fitment.engine.uncertainty.inputs import BETWEEN_CARS, SURVEY, Inputs, Ledger, sigmas
 from fitment.engine.uncertainty.moments import Moments, moments_of
@@ -69,6 +70,7 @@ def budget_of(setting: Setting, section: Section, coarse: Section, found: Closes
     spots = Spots.joined([found.spots, further.spots])
     gaps = np.concatenate([found.clearance_mm, further.clearance_mm])
     moments = moments_of(setting.room, section, spots, gaps)
+    moments = with_faces(setting.room, section, moments)
     inputs = _inputs(setting, section, moments, ledger)
     nothing = np.zeros(len(found.clearance_mm))
     poses = _poses(setting, found)

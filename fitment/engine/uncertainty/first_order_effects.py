@@ -23,7 +23,9 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting, envelope_for, strut_turn
 from fitment.engine.model import Corner, Tyre, Wheel
-from fitment.engine.solid.section import Section, profile_as_is, section_of
+from fitment.engine.solid.section import Section, section_of
+from fitment.engine.solid.traced_profile import profile_as_is
+from fitment.engine.solid.tyre_parts import part_of
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,7 @@ def resized_gaps(
     if what == "wheel offset" and not inside.any():  # all but the disc, which only those see
         return section.distance(axial + by_mm, radius)
     changed = resized(corner.wheel, corner.tyre, section, what, by_mm)
-    return section_of(*changed).distance(axial, radius)
+    return part_of(section_of(*changed), section.part).distance(axial, radius)
 
 
 def resized(

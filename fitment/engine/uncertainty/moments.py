@@ -8,7 +8,8 @@ turns, so both slopes are found once and serve every input that moves them. Mill
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -47,6 +48,25 @@ class Moments:
         """The feature (m,) of every moment."""
         return self.spots.which
 
+    def at(self, pick: Index) -> Moments:
+        """The moments that ``pick`` names."""
+        return Moments(
+            self.spots.at(pick),
+            *(getattr(self, one.name)[pick] for one in fields(self) if one.name != "spots"),
+        )
+
+    def joined(self, more: Sequence[Moments]) -> Moments:
+        """These moments and others behind them."""
+        every = (self, *more)
+        return Moments(
+            Spots.joined([one.spots for one in every]),
+            *(
+                np.concatenate([getattr(one, field.name) for one in every])
+                for field in fields(self)
+                if field.name != "spots"
+            ),
+        )
+
     def tilt(self, camber: Array, toe: Array) -> tuple[Array, Array]:
         """By how much clearances (m,) grow per rad of camber and of toe at these angles (m,)."""
         away = self.points - self.hub
@@ -62,6 +82,26 @@ class Moments:
             np.asarray(lean * np.sum(out * by_camber, axis=1), float),
             np.asarray(lean * np.sum(out * by_toe, axis=1), float),
         )
+
+
+def along_face(moments: Moments, more_mm: Array, places: Array, slopes: Array) -> Moments:
+    """The same spots (m,) against another face, which is ``more_mm`` farther away.
+
+    ``slopes`` (m, 2) are those of its distance along axial and radius; what a changed dimension
+    does to it is read off at ``places`` (m, 2).
+    """
+    spin = moments.spin
+    out = moments.points - moments.hub - moments.axial_mm[:, None] * spin
+    out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
+    lean = slopes[:, 0] * moments.radius_mm - slopes[:, 1] * moments.axial_mm
+    return replace(
+        moments,
+        clearance_mm=moments.clearance_mm + more_mm,
+        axial_mm=places[:, 0],
+        radius_mm=places[:, 1],
+        push=slopes[:, :1] * spin + slopes[:, 1:] * out,
+        turn=lean[:, None] * frames.cross(spin, out),
+    )
 
 
 def moments_of(

@@ -15,6 +15,7 @@ from alignment.geometry.model import Planned
 from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.setting import Setting
+from fitment.engine.model import KNUCKLE
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.first_order_effects import Change, each_held
 from fitment.engine.uncertainty.inputs import JOB, Inputs, Ledger
@@ -37,6 +38,8 @@ def setting_inputs(
         None if row is None else row.gaps[0]
         for row in each_held(setting, section, moments.spots, changes)
     ]
+    carried = [course.feature.carried_by == KNUCKLE for course in setting.room.courses]
+    hangs = ~np.array(carried, bool)[moments.which]  # what the knuckle carries goes with the wheel
     blocks = []
     for index, (what, sigma) in enumerate(sigmas.items()):
         sides = [gap for gap in gaps[2 * index : 2 * index + 2] if gap is not None]
@@ -48,7 +51,8 @@ def setting_inputs(
             slope = sign * (sides[0] - moments.clearance_mm) / step
         else:
             raise Unreachable(_at_the_end(setting, moments, what))
-        blocks.append(Inputs.single(what, JOB, setting.room.corner, slope * sigma))
+        mm = np.where(hangs, slope * sigma, 0.0)
+        blocks.append(Inputs.single(what, JOB, setting.room.corner, mm))
     return blocks
 
 

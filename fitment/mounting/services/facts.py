@@ -233,7 +233,7 @@ def _of_clearance(
         corner, one = question.corners.get(name), answer.corners.get(name)
         if corner is None or one is None or corner in seen:
             continue
-        for result in clearance_checks(corner, one, law, axle):
+        for result in clearance_checks(corner, question.duty, one, law, axle):
             found.setdefault(result.rule, []).append(replace(result, corner=name))
         seen.append(corner)
     return [_worst(results) for results in found.values()] or not_checked(law, axle)

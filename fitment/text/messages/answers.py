@@ -102,6 +102,14 @@ ANSWERS: dict[str, Sentence] = {
         "It is very unlikely to rub: the chance on your car is {touch_share}.",
         touch_share=chance,
     ),
+    "owner.unlikely-anywhere": sentence(
+        "It is unlikely to rub: the chance on your car, all spots together, is {touch_share}.",
+        touch_share=chance,
+    ),
+    "owner.possible-anywhere": sentence(
+        "It may rub somewhere: the chance on your car, all spots together, is {touch_share}.",
+        touch_share=chance,
+    ),
     "owner.unknown": sentence(
         "Whether it will rub is not known yet: not everything has been measured."
     ),

@@ -207,4 +207,33 @@ MAPS: dict[str, Sentence] = {
     ),
 }
 
-MESSAGES = SECTION | AXES | CURVES | MAPS
+SECTORS: dict[str, Sentence] = {
+    "sectors.title": sentence("Where the wheel goes, and what was looked at, {corner}"),
+    "sectors.outboard": sentence("outboard of the wheel"),
+    "sectors.inboard": sentence("inboard of the wheel"),
+    "sectors.arc": sentence("{from_deg} to {to_deg}", from_deg=WHOLE_DEG, to_deg=WHOLE_DEG),
+    "sectors.none-missing": sentence("all looked at"),
+    "sectors.outboard-seen": sentence("Outboard, measured: {arcs}.", arcs=commas),
+    "sectors.outboard-open": sentence("Outboard, looked at and empty: {arcs}.", arcs=commas),
+    "sectors.outboard-passed": sentence("Outboard, between two measured: {arcs}.", arcs=commas),
+    "sectors.outboard-missing": sentence("Outboard, to be looked at: {arcs}.", arcs=commas),
+    "sectors.inboard-seen": sentence("Inboard, measured: {arcs}.", arcs=commas),
+    "sectors.inboard-open": sentence("Inboard, looked at and empty: {arcs}.", arcs=commas),
+    "sectors.inboard-passed": sentence("Inboard, between two measured: {arcs}.", arcs=commas),
+    "sectors.inboard-missing": sentence("Inboard, to be looked at: {arcs}.", arcs=commas),
+    "describe.sectors": sentence(
+        "Two dials round the wheel, seen from outside with the front to the right: the sectors "
+        "that the wheel visits, out to where it sweeps. Angles from straight up, plus to the front."
+    ),
+    "legend.sectors": sentence(
+        "Seen from outside, the front to the right; angles from straight up, plus to the front. "
+        "A sector reaches as far as the wheel sweeps."
+    ),
+    "legend.sector-seen": sentence("Thick: measured near the wheel."),
+    "legend.sector-open": sentence("Dashed: looked at, and empty."),
+    "legend.sector-passed": sentence("Thin: a short gap between two that were measured."),
+    "legend.sector-missing": sentence("Hatched with a dotted edge: to be looked at."),
+    "legend.sector-straight": sentence("Thin line inside: as far as it goes straight ahead."),
+}
+
+MESSAGES = SECTION | AXES | CURVES | MAPS | SECTORS

@@ -118,6 +118,12 @@ FOUND: dict[str, Sentence] = {
         off_percent=percent(2, signed=True),
     ),
     "found.gap": sentence("{spot}: {gap_mm}.", spot=capital, gap_mm=gap_with_sigma),
+    "found.gap-may-be-less": sentence(
+        "{spot}: {gap_mm}; the chance that it is less than {least_mm} is {miss_share}.",
+        spot=capital,
+        gap_mm=gap_with_sigma,
+        least_mm=short_mm,
+    ),
     "found.gap-in-part": sentence(
         "{spot}: {gap_mm}; not all is known.", spot=capital, gap_mm=gap_with_sigma
     ),
@@ -163,6 +169,16 @@ FOUND: dict[str, Sentence] = {
     ),
     "found.rear-edge": sentence("Measured down to {height_mm} above it.", height_mm=mm(0)),
     "found.height": sentence("{change_mm}.", change_mm=mm(0, signed=True)),
+    "found.bump-taken": sentence(
+        "{taken_mm} of {travel_mm} of bump travel, {taken_share}.",
+        taken_mm=short_mm,
+        travel_mm=short_mm,
+    ),
+    "found.droop-taken": sentence(
+        "{taken_mm} of {travel_mm} of droop travel, {taken_share}.",
+        taken_mm=short_mm,
+        travel_mm=short_mm,
+    ),
     "found.travel-taken": sentence(
         "{taken_mm} of {travel_mm}, {taken_share}.", taken_mm=short_mm, travel_mm=short_mm
     ),
@@ -219,6 +235,7 @@ MISSING: dict[str, Sentence] = {
     "missing.rear-end": sentence("the rear end of the body's edge"),
     "missing.measured-spot": sentence("a measured spot"),
     "missing.standing-gap": sentence("the gap standing still"),
+    "missing.gap-on-car": sentence("the gap read on the car"),
     "missing.inside-wheel": sentence("the clearance inside the wheel"),
     "missing.rest-of-survey": sentence("the rest of the survey"),
     "missing.damper-travel": sentence("the travel of the damper"),

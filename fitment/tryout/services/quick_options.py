@@ -69,7 +69,7 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
     found = options(replace(question, few=FEW, most_judged=MOST_JUDGED))
     names = names_of(question.space)
-    rows = [row_of(option, corners, names, set_up) for option in found.options]
+    rows = [row_of(option, question, names, set_up) for option in found.options]
     shown = [row for row in few_of(rows, question.aims, FEW) if row["shown"]]
     return {
         "found": shown,

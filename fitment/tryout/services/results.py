@@ -8,9 +8,8 @@ from typing import Any
 
 from alignment.geometry.model import Planned
 from common.message import message, message_dump
-from fitment.engine.model import Corner
 from fitment.engine.search.listing import Standing, listing
-from fitment.engine.search.model import Option, RuledOut
+from fitment.engine.search.model import Option, Question, RuledOut
 from fitment.engine.search.part import Before
 from fitment.engine.search.space import LIPS
 from fitment.engine.search.told import cautions_of, changes_of, tightest_of
@@ -23,13 +22,12 @@ from shop.orders.services.cautions import ROLLING_CAUTION
 Row = dict[str, Any]
 
 
-def row_of(
-    option: Option, corners: Mapping[str, Corner], names: Mapping[str, str], set_up: SetUp
-) -> Row:
-    """An option as plain data; ``corners`` as they are planned."""
+def row_of(option: Option, question: Question, names: Mapping[str, str], set_up: SetUp) -> Row:
+    """An option as plain data; ``question`` is what it was found for."""
+    corners = question.corners
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
-    failing = failing_told(option, set_up.axle) if option.fails else []
+    failing = failing_told(option, question.duty, set_up.axle) if option.fails else []
     rolling = [message("verbatim", text=ROLLING_CAUTION)] if LIPS in option.changes else []
     told = [*failing, *rolling, *cautions_of(option), *parts_told(option, corners)]
     return {
