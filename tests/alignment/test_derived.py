@@ -6,7 +6,6 @@ import math
 
 import pytest
 
-from alignment.geometry.readings import caster_sweep_sigma
 from alignment.visits.services.derived_quantities import Derived, derived_of
 from tests.alignment.factories import comparison_of, make_visit
 from tests.factories import make_order
@@ -36,7 +35,7 @@ def of(visit: object, title: str) -> Derived:
 def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
     visit = make_visit(numbers=FULL, accuracy_deg=0.03, toe_reference="centre", steering_ahead=True)
     one = 2 * 0.03 / math.sqrt(3)
-    swept = caster_sweep_sigma(1.0, 20.0, 20.0)
+    swept = math.sqrt(2) / (math.sin(math.radians(20)) + math.sin(math.radians(20)))
     for title, value, uncertainty in (
         ("Total toe, front", 0.20, one * math.sqrt(2)),
         ("Cross camber, front", 0.20, one * math.sqrt(2)),

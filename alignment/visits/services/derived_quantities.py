@@ -33,7 +33,7 @@ STEERING_WHEEL, FRONT_WHEELS = (
 CASTER_PULLS_DEG, SETBACK_TOLD_MM = 0.5, 6.0
 #: An inclination comes out of a steering sweep, usually of 20° to either side: so many times less
 #: sure than a camber.
-SWEPT_INCLINATION = readings.caster_sweep_sigma(1.0, 20.0, 20.0)
+SWEPT_INCLINATION = math.sqrt(2.0) / (2.0 * math.sin(math.radians(20.0)))
 
 
 @dataclass(frozen=True)
