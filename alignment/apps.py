@@ -13,6 +13,7 @@ class AlignmentConfig(AppConfig):
         from alignment.demo import build, history, targets
         from alignment.plans.panels import plan_panel
         from alignment.plans.services.class_rules import judge_settings
+        from alignment.plans.services.quoted_job import settings_quoted
         from alignment.targets.panels import targets_panel
         from alignment.text.adjustment_messages import ADJUSTMENTS
         from alignment.text.messages import MESSAGES
@@ -29,6 +30,8 @@ class AlignmentConfig(AppConfig):
         points.CAR_MODEL_PANELS.register(targets_panel, at=20)
         points.SHEET_SECTIONS.register(readings_section, at=10)
         points.CLASS_JUDGES.register(judge_settings, at=20)
+
+        points.QUOTED_JOBS.register(settings_quoted, at=10)
 
         points.DEMO_BUILDERS.register(build.build, at=20)
         points.DEMO_BUILDERS.register(targets.build, at=30)

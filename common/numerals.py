@@ -25,6 +25,17 @@ def exact(value: Figure | None) -> Decimal | None:
     return number if number.is_finite() else None
 
 
+def whole(text: str) -> int | None:
+    """The whole number that a text is: plain digits, at most 18, which every database holds.
+
+    None for any other text, also for digits of other kinds, as in ``²``.
+    """
+    plain = text.strip()
+    if not (plain.isascii() and plain.isdecimal() and len(plain) <= 18):
+        return None
+    return int(plain)
+
+
 def half_up(value: Figure, places: int) -> Decimal:
     """The value rounded to ``places`` decimals, halves away from zero. It has to be finite."""
     number = exact(value)

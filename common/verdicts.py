@@ -44,6 +44,7 @@ class GateResult(StrEnum):
     CANNOT_SAY = Outcome.CANNOT_SAY
     PASSES = Outcome.PASSES
     OUT_OF_REACH = "out of reach"
+    CANNOT_BE_MOUNTED = "cannot be mounted"
     STALE = "stale"
     NOT_CHECKED = "not checked"
     NOT_NEEDED = "not needed"

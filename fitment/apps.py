@@ -21,8 +21,11 @@ class FitmentConfig(AppConfig):
         from fitment.demo.build import build
         from fitment.mounting import panels as mounting
         from fitment.mounting.class_rules import judge_wheels
+        from fitment.mounting.dry_fit_gate import dry_fit_gate
         from fitment.mounting.gate import mounting_gate
         from fitment.mounting.line_hints import wheel_hints
+        from fitment.mounting.services.dry_fits import dry_fits_due
+        from fitment.mounting.services.quoted_job import wheels_quoted
         from fitment.mounting.sheet import mounting_section, wheels_section
         from fitment.surveys import panels as surveys
         from fitment.text.messages import MESSAGES
@@ -35,6 +38,9 @@ class FitmentConfig(AppConfig):
 
         points.BOOKING_GATES.register(clearance_gate, at=10)
         points.BOOKING_GATES.register(mounting_gate, at=20)
+        points.BOOKING_GATES.register(dry_fit_gate, at=30)
+        points.DRY_FITS_DUE.register(dry_fits_due, at=10)
+        points.QUOTED_JOBS.register(wheels_quoted, at=20)
 
         points.ORDER_PANELS.register(mounting.wheels_panel, at=20)
         points.ORDER_PANELS.register(clearance.clearance_panel, at=30)

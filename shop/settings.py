@@ -63,7 +63,9 @@ MIDDLEWARE = [
     "axes.middleware.AxesMiddleware",
     "shop.site.reader.ReaderLanguage",
     "shop.site.middleware.OwnNotFound",
+    "shop.site.middleware.PlainText",
     "shop.site.middleware.ShopTime",
+    "shop.site.sending.Sending",
 ]
 
 ROOT_URLCONF = "shop.urls"

@@ -25,6 +25,8 @@ from shop.models import (
     WorkOrder,
 )
 from shop.money.services import quote_document
+from shop.orders.services.quoted import read_digest
+from shop.orders.services.torques import torques_due
 from shop.values.amounts import totals_of
 
 _serial = count(1)
@@ -130,6 +132,25 @@ def make_quote(order: WorkOrder, **values: Any) -> Quote:
     if "sent_by" not in values:
         values["sent_by"] = make_user("writer")
     return Quote.objects.create(order=order, **values)
+
+
+def as_read(quote: Quote) -> dict[str, str]:
+    """Number and digest of a quote, as the page that showed it sends them back."""
+    return {"number": quote.number, "digest": read_digest(quote)}
+
+
+def sign_torques(order: WorkOrder, by: User) -> None:
+    """Sign for everything that is due, put there directly."""
+    for due in torques_due(order):
+        order.torques.create(
+            what=due.what,
+            due=due.key,
+            position=due.position,
+            due_nm=due.torque_nm,
+            torque_nm=due.torque_nm or Decimal("110.0"),
+            tool="Wrench 2",
+            by=by,
+        )
 
 
 def make_bay(**values: Any) -> Bay:

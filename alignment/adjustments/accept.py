@@ -16,8 +16,10 @@ from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from shop.languages import speech_of_page, speech_of_shop
 from shop.languages.figures import format_degrees, format_mm
 from shop.models import Corner, User, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
+from shop.orders.services.torque_reopening import reopen_logged
+from shop.orders.services.torques import keys_adjusted
 from shop.site.refusals import Refused
 
 CHANGED = gettext_lazy(
@@ -39,6 +41,7 @@ class Taken:
     predicted: Mapping[str, float]
     offset: Mapping[str, float] = field(default_factory=dict)
     uncertainty: Mapping[str, float] = field(default_factory=dict)
+    wanted: Mapping[str, Sequence[float]] = field(default_factory=dict)
     clearance: Mapping[str, Any] = field(default_factory=dict)
     toe_is_split: bool = False
     thrust_shift_deg: float = 0.0
@@ -92,6 +95,8 @@ def adjustments_accept(
         with speech_of_shop().active():
             detail = " ".join(_said(one) for one in new)
         log_write(order=row, by=by, what=gettext_lazy("Adjustments accepted"), detail=detail)
+        moved = {one.corner: {str(m["adjuster"]) for m in one.adjustments} for one in new}
+        reopen_logged(row, by, _("adjusted"), keys_adjusted(row, moved))
     return rows
 
 

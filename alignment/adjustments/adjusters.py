@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from alignment.adjustments.axle_toe import read_at
 from alignment.adjustments.data import Geometry
+from alignment.adjustments.hand_steps import OutOfRange, out_of_range
+from alignment.adjustments.held import WHOLE, Held
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import TOE_LINK, AdjusterRange, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, LINKS, Suspension
@@ -26,7 +29,9 @@ ROD = "rod:"
 class Rows:
     """The rows behind an order's adjustments, each kind fetched once.
 
-    ``accepted`` are the adjustments that were accepted after a visit (pk) at a corner.
+    ``accepted`` are the adjustments that were accepted after a visit (pk) at a corner, ``held``
+    the adjusters that stay at a corner, ``listed`` the pieces of each part (pk) on the order's
+    lines.
     """
 
     order: WorkOrder
@@ -37,6 +42,8 @@ class Rows:
     geometry: Mapping[str, Geometry]
     parts: Mapping[str, Mapping[str, AdjustingPart]]
     accepted: Mapping[tuple[int, str], AcceptedAdjustments]
+    held: Held
+    listed: Mapping[int, Decimal]
 
 
 @dataclass(frozen=True)
@@ -63,6 +70,8 @@ class Setup:
         self.parts = {named(self.suspension, name): row for name, row in rows.parts[corner].items()}
         self.hands = {name: hand_of(row) for name, row in self.parts.items()}
         self.camber_by = self._camber_by()
+        named_held = rows.held.get(corner, frozenset())
+        self.held = frozenset(self.possible) if WHOLE in named_held else named_held
 
     def _camber_by(self) -> str:
         if self.plan is not None:
@@ -92,7 +101,7 @@ class Setup:
         """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
         by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
-        offered = {TOE_LINK, by, *reach} - set(self.stated)
+        offered = {TOE_LINK, by, *reach} - set(self.stated) - self.held
         found = []
         for name in (name for name in self.possible if name in offered):
             low, high = reach.get(name, (None, None))
@@ -149,11 +158,35 @@ class Setup:
 
     def task(self, visit: RackVisit, stood: Stood, wanted: Mapping[str, Target]) -> Task:
         ranges = self.ranges(stood.at, stood.known)
-        after = {name: value for name, value in self.stated.items() if name != TOE_LINK}
+        stays = {TOE_LINK, *self.held}
+        after = {name: value for name, value in self.stated.items() if name not in stays}
         if visit.stage != Stage.BEFORE:
             after["ride_height_mm"] = stood.at["ride_height_mm"]
         read = read_at(visit, self.corner).values
         return Task(stood.at, read, wanted, ranges, after, self.possible)
+
+    @property
+    def may_stay(self) -> tuple[str, ...]:
+        """Adjusters that can be named as seized: what the parts and the plan offer here."""
+        reach = self.suspension.reach
+        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
+        offered = {TOE_LINK, by, *reach, *self.stated, *self.held}
+        return tuple(name for name in self.possible if name in offered)
+
+    @property
+    def out_of_range(self) -> tuple[OutOfRange, ...]:
+        """Planned positions that the parts on the car cannot take."""
+        set_here = {k: v for k, v in self.stated.items() if k not in self.held}
+        return out_of_range(set_here, self.suspension.reach, self.hands)
+
+    @property
+    def shims_listed(self) -> dict[str, int]:
+        """By adjuster that new shims set, how many the order's lines list."""
+        return {
+            name: int(self.rows.listed.get(row.part.pk, 0))
+            for name, row in self.parts.items()
+            if row.part.shim_mm and row.is_new
+        }
 
     def link_now_mm(self, stood: Mapping[str, float]) -> float | None:
         """Length between the joints of the toe rod as it stands, where a line of this order

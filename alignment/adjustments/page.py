@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from alignment.adjustments.accept import Taken, moves_of
 from alignment.adjustments.extension_points import clearance_after
+from alignment.adjustments.held import WHOLE
 from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
 from alignment.adjustments.option_page import (
     MOST_ASKED,
+    QUANTITY_ORDER,
     Ask,
+    ReadingRow,
     ShownOption,
     by_clearance,
     hand_of,
     shown_option,
     why_first,
 )
-from alignment.adjustments.prediction_page import FollowedPage, followed_page
+from alignment.adjustments.prediction_page import HALF_TOE, FollowedPage, followed_page
 from alignment.adjustments.services import CornerAdjustments, order_moves
 from alignment.adjustments.text import (
     Said,
@@ -26,14 +29,14 @@ from alignment.adjustments.text import (
     adjustments_said,
     help_said,
     missing_said,
+    quantity_label,
 )
-from alignment.geometry.adjustment_problem import (
-    Option,
-)
+from alignment.geometry.adjustment_problem import TOE, Option
 from alignment.models import AcceptedAdjustments
+from alignment.text.labels import adjuster_here
 from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
-from common.message import message_dump
+from common.message import message_dump, message_load
 from shop.models import WorkOrder
 
 #: Options that are shown at a corner.
@@ -42,14 +45,50 @@ MOST_OPTIONS = 3
 MOST_SOURCE = 200
 #: The choice of a corner that is not adjusted.
 LEAVE = "leave"
+#: The choice of a corner that stays so far and is to be adjusted again.
+FREE = "free"
+
+
+@dataclass(frozen=True)
+class AcceptedOption:
+    """An option that was accepted: its steps and its figures as they were kept."""
+
+    adjustments: tuple[Said, ...]
+    rows: tuple[ReadingRow, ...]
+
+    @classmethod
+    def of(cls, row: AcceptedAdjustments) -> AcceptedOption:
+        steps = tuple(
+            Said(
+                message_load(move["what"]),
+                message_load(move["how"]),
+                message_load(move["exact"]) if move["exact"] else None,
+            )
+            for move in row.adjustments
+        )
+        rows = []
+        for name in QUANTITY_ORDER:
+            if name not in row.predicted:
+                continue
+            target = row.wanted.get(name)
+            rows.append(
+                ReadingRow(
+                    str(HALF_TOE) if name == TOE and row.toe_is_split else quantity_label(name),
+                    row.read.get(name),
+                    target[0] if target else None,
+                    target[1] if target else 0.0,
+                    row.predicted[name],
+                    row.uncertainty.get(name),
+                )
+            )
+        return cls(steps, tuple(rows))
 
 
 @dataclass(frozen=True)
 class CornerPage:
     """One corner of the page; ``first`` is the preferred option, None where there is none.
 
-    ``left_out`` tells how many more there are than those that are shown. ``is_left``: adjustments
-    of other corners were accepted from the same readings, none here.
+    ``left_out`` tells how many more there are than those that are shown.
     """
 
     name: str
@@ -63,7 +102,6 @@ class CornerPage:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     followed: tuple[FollowedPage, ...]
-    is_left: bool = False
 
     @property
     def options(self) -> tuple[ShownOption, ...]:
@@ -76,10 +114,51 @@ class CornerPage:
 
     @property
     def has_moves(self) -> bool:
-        """Whether there is anything to accept here."""
+        """Whether there is anything to accept here; a plan that the parts cannot take is not."""
+        if self.adjustments.out_of_range:
+            return False
         return any(shown.adjustments for shown in self.options) or bool(
             self.options and self.anyway
         )
+
+    @property
+    def stays(self) -> bool:
+        """Whether the whole corner stays as it stands."""
+        return WHOLE in self.adjustments.held
+
+    @property
+    def stay_field(self) -> str:
+        """Name of the ticks for single adjusters that stay."""
+        return f"stays_{self.adjustments.corner}"
+
+    @property
+    def may_stay(self) -> list[tuple[str, str, bool]]:
+        """Adjusters that can be named as seized: name, words, and whether they are."""
+        held = self.adjustments.held
+        return [(name, adjuster_here(name), name in held) for name in self.adjustments.may_stay]
+
+    @property
+    def accepted_option(self) -> AcceptedOption | None:
+        """What was accepted from these readings, as it was shown then."""
+        return AcceptedOption.of(self.accepted) if self.accepted else None
+
+    @property
+    def proposed(self) -> ShownOption | None:
+        """The option whose steps stand open: what is proposed while nothing was accepted."""
+        hidden = self.accepted is not None or self.stays or self.adjustments.out_of_range
+        return None if hidden else self.first
+
+    @property
+    def folded(self) -> tuple[ShownOption, ...]:
+        """Options behind a fold: all but what stands open."""
+        if self.stays or self.adjustments.out_of_range:
+            return ()
+        if self.accepted is None:
+            return self.others
+        return tuple(one for index, one in enumerate(self.options) if not self._is_kept(index))
+
+    def _is_kept(self, index: int) -> bool:
+        return self.is_accepted and str(index) == self.chosen
 
     @property
     def accepted(self) -> AcceptedAdjustments | None:
@@ -94,11 +173,13 @@ class CornerPage:
         """The choice that is marked: the accepted option while it is still offered, else the first;
         where a rear axle should be read again before it is adjusted, none."""
         row = self.accepted
+        if self.stays:
+            return LEAVE
         if row is not None:
             for index, shown in enumerate(self.options):
                 if self._is_of(row, shown):
                     return str(index)
-        return LEAVE if self.is_left or needs_thrust(self.adjustments) else "0"
+        return LEAVE if needs_thrust(self.adjustments) else "0"
 
     @property
     def is_accepted(self) -> bool:
@@ -136,12 +217,7 @@ class CornerPage:
 def adjustments_page(order: WorkOrder) -> list[CornerPage]:
     """All corners of an order that were read and have a target."""
     ask = clearance_after(order)
-    pages = [_corner_page(ask, corner) for corner in order_moves(order)]
-    accepted_from = {page.accepted.visit_id for page in pages if page.accepted}
-    return [
-        replace(page, is_left=page.accepted is None and page.adjustments.visit.pk in accepted_from)
-        for page in pages
-    ]
+    return [_corner_page(ask, corner) for corner in order_moves(order)]
 
 
 def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
@@ -175,6 +251,7 @@ def shown_digest(pages: Sequence[CornerPage]) -> str:
             page.adjustments.corner,
             page.adjustments.visit.pk,
             page.adjustments.visit.version,
+            sorted(page.adjustments.held),
             [
                 [
                     message_dump(shown.title),
@@ -221,6 +298,7 @@ def taken_of(page: CornerPage, index: str) -> Taken:
         predicted=_rounded(shown.option.predicted),
         offset=_rounded(corner.answer.offset if corner.answer else {}),
         uncertainty=_uncertainties(corner, shown.option),
+        wanted={name: [t.deg, t.tolerance_deg] for name, t in corner.wanted.items()},
         clearance={"clearance_mm": clearance.clearance_mm, "verdict": clearance.verdict}
         if clearance
         else {},

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from alignment.adjustments.prediction_review import ACCEPTED, PROPOSED, UNMOVED, Followed
+from alignment.adjustments.prediction_review import ACCEPTED, Followed
 from alignment.adjustments.text import adjustments_said, position_said, quantity_label
 from alignment.geometry.adjuster_units import Hand
 from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Adjustment
@@ -21,8 +21,9 @@ HALF_TOE = gettext_lazy("Toe, half of the total")
 
 @dataclass(frozen=True)
 class FollowedRow:
-    """One angle. ``beside`` is rack minus model at the readings before, ``beside_after`` at those
-    after."""
+    """One angle; ``target`` is the one it was accepted for. ``beside`` is rack minus model at the
+    readings before, ``beside_after`` at those after.
+    """
 
     name: str
     predicted: float
@@ -30,6 +31,7 @@ class FollowedRow:
     uncertainty: float
     beside: float | None
     beside_after: float | None
+    target: float | None = None
 
     @property
     def off(self) -> float:
@@ -74,6 +76,7 @@ def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage
             followed.uncertainty[name],
             followed.offset.get(name),
             followed.offset_after.get(name),
+            followed.wanted.get(name),
         )
         for name in (CAMBER, CASTER, TOE)
         if name in followed.predicted
@@ -90,22 +93,13 @@ def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage
 def _sentence(followed: Followed) -> str:
     """The adjustments or positions for which the prediction was made."""
     row = followed.accepted
-    if row is not None and followed.basis == ACCEPTED:
+    if followed.basis == ACCEPTED:
         return _("With the accepted adjustments: {adjustments}.").format(
             adjustments=adjustments_said(row.adjustments)
         )
-    if row is not None:
-        return _(
-            "Accepted: {adjustments}. The prediction is for the positions recorded now."
-        ).format(adjustments=adjustments_said(row.adjustments))
-    if followed.basis == UNMOVED:
-        return _("No adjustment was needed.")
-    if followed.basis == PROPOSED:
-        return _(
-            "With the adjustments proposed for those readings: none were accepted, and no "
-            "adjuster was recorded since."
-        )
-    return _("With the adjuster positions recorded now.")
+    return _("Accepted: {adjustments}. The prediction is for the positions recorded now.").format(
+        adjustments=adjustments_said(row.adjustments)
+    )
 
 
 def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:

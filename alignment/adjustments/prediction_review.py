@@ -15,9 +15,7 @@ from alignment.geometry.adjustment_problem import (
     TOE_LINK,
     Adjustment,
     Forward,
-    Target,
 )
-from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.continuous_solver import predicted
 from alignment.geometry.linkage import Unreachable
 from alignment.models import RackVisit
@@ -26,18 +24,18 @@ from alignment.visits.services.derived_quantities import widening_of
 
 #: Positions nearer than this (mm, degrees) are the same.
 SAME_PLACE = 0.05
-ACCEPTED, RECORDED, PROPOSED, UNMOVED = "accepted", "recorded", "proposed", "unmoved"
+ACCEPTED, RECORDED = "accepted", "recorded"
 
 
 @dataclass(frozen=True)
 class Followed:
     """One visit's prediction for the next, and what was read then.
 
-    ``basis`` says for which positions: those of accepted adjustments, those that were recorded, or,
-    where there are neither, those that are proposed; or no adjustment was needed. ``elsewhere``
-    are adjusters that were recorded at another position than accepted. ``offset`` is rack minus
-    model, before and after; ``uncertainty`` what may lie between two readings that should be the
-    same, both by quantity. ``toe_is_split``: toe is half of a total at
+    Only what was accepted is a prediction. ``basis`` says for which positions: those that were
+    accepted, or those that were recorded since. ``wanted`` are the targets it was made for, by
+    quantity. ``elsewhere`` are adjusters that were recorded at another position than accepted.
+    ``offset`` is rack minus model, before and after; ``uncertainty`` what may lie between two
+    readings that should be the same, both by quantity. ``toe_is_split``: toe is half of a total at
     both visits; ``toe_unlike``: at one of them. ``unclear`` are adjusters that were recorded in
     units without a size.
     """
@@ -48,34 +46,36 @@ class Followed:
     predicted: Mapping[str, float]
     read: Mapping[str, float]
     uncertainty: Mapping[str, float]
+    accepted: AcceptedAdjustments
     offset: Mapping[str, float] = field(default_factory=dict)
     offset_after: Mapping[str, float] = field(default_factory=dict)
-    accepted: AcceptedAdjustments | None = None
     elsewhere: tuple[Adjustment, ...] = ()
     toe_is_split: bool = False
     toe_unlike: bool = False
     unclear: tuple[str, ...] = ()
 
+    @property
+    def wanted(self) -> dict[str, float]:
+        """The targets that the accepted adjustments were made for, degrees by quantity."""
+        return {name: float(target[0]) for name, target in self.accepted.wanted.items()}
+
 
 def followed_of(
-    setup: Setup, forward: Forward, wanted: Mapping[str, Target], read_on: Sequence[RackVisit]
+    setup: Setup, forward: Forward, read_on: Sequence[RackVisit]
 ) -> tuple[Followed, ...]:
-    """Every accepted option with readings after it, and the last two visits; the newest first.
+    """Every accepted option with readings after it; the newest first.
 
     ``read_on`` are the visits that read the corner, in the order of time.
     """
     found = []
-    pairs = list(pairwise(read_on))
-    for first, last in pairs:
+    for first, last in pairwise(read_on):
         accepted = setup.rows.accepted.get((first.pk, setup.corner))
-        if accepted is None and (first, last) != pairs[-1]:
+        if accepted is None:
             continue
         try:
-            one = _followed(setup, forward, wanted, first, last, accepted)
+            found.append(_followed(setup, forward, first, last, accepted))
         except Unreachable:
             continue
-        if accepted is not None or one.predicted:
-            found.append(one)
     return tuple(reversed(found))
 
 
@@ -97,26 +97,21 @@ def followed_as_accepted(
 def _followed(
     setup: Setup,
     forward: Forward,
-    wanted: Mapping[str, Target],
     first: RackVisit,
     last: RackVisit,
-    accepted: AcceptedAdjustments | None,
+    accepted: AcceptedAdjustments,
 ) -> Followed:
     corner = setup.corner
     before, now = setup.stood(first), setup.stood(last)
-    has_new = any(position.corner == corner for position in last.positions.all())
     elsewhere = _elsewhere(accepted, now)
     told: Mapping[str, float]
     basis, planned = RECORDED, 0.0
     offset = _beside(forward, before, read_at(first, corner).values)
-    if accepted is not None and not elsewhere:
-        basis, told = ACCEPTED, accepted.predicted
-        planned = accepted.thrust_shift_deg
-    elif has_new or accepted is not None:
+    if elsewhere or accepted.ends.keys() & now.unclear.keys():
         told = predicted(forward, offset, now.at)
     else:
-        option = adjustments_for(forward, setup.task(first, before, wanted)).options[0]
-        basis, told = PROPOSED if option.adjustments else UNMOVED, option.predicted
+        basis, told = ACCEPTED, accepted.predicted
+        planned = accepted.thrust_shift_deg
     told = _with_turned_line(told, corner, first, last, planned)
     after = _beside(forward, now, read_at(last, corner).values)
     unclear: tuple[str, ...] = ()
@@ -141,7 +136,7 @@ def _held(
     last: RackVisit,
     basis: str,
     told: Mapping[str, float],
-    accepted: AcceptedAdjustments | None,
+    accepted: AcceptedAdjustments,
     elsewhere: tuple[Adjustment, ...] = (),
     offset: Mapping[str, float] | None = None,
     offset_after: Mapping[str, float] | None = None,
@@ -152,7 +147,7 @@ def _held(
     both = {
         name: value for name, value in told.items() if name in now.values and (alike or name != TOE)
     }
-    said = accepted.uncertainty if accepted is not None else {}
+    said = accepted.uncertainty
     return Followed(
         first,
         last,
@@ -160,9 +155,9 @@ def _held(
         both,
         now.values,
         {name: _uncertainty(first, last, corner, name, said.get(name)) for name in both},
+        accepted,
         offset or {},
         offset_after or {},
-        accepted,
         elsewhere,
         now.is_split and alike,
         not alike,
@@ -178,12 +173,11 @@ def _uncertainty(
     return max(readings.change_between(0.0, 0.0, *limits).expanded_deg, said_deg or 0.0)
 
 
-def _elsewhere(accepted: AcceptedAdjustments | None, now: Stood) -> tuple[Adjustment, ...]:
+def _elsewhere(accepted: AcceptedAdjustments, now: Stood) -> tuple[Adjustment, ...]:
     """Adjusters that were recorded at another position than accepted."""
-    ends = accepted.ends if accepted is not None else {}
     return tuple(
         Adjustment(name, end, now.at[name])
-        for name, end in ends.items()
+        for name, end in accepted.ends.items()
         if name in now.recorded and abs(now.at[name] - end) > SAME_PLACE
     )
 

@@ -5,14 +5,17 @@ Rear corners come first, since they turn the thrust line from which a rack count
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
 from alignment.adjustments.adjusters import Rows, Setup
 from alignment.adjustments.axle_toe import read_at, shift_at, shifted
 from alignment.adjustments.extension_points import geometry_of
+from alignment.adjustments.hand_steps import OutOfRange, as_set_by_hand
+from alignment.adjustments.held import WHOLE, held_on
 from alignment.adjustments.learn_from_visits import LearnedAxle, learn_axle
 from alignment.adjustments.prediction_review import (
     SAME_PLACE,
@@ -35,7 +38,7 @@ from alignment.geometry.adjustment_problem import (
 from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
-from alignment.models import PlannedSetting, RackVisit, Stage
+from alignment.models import HeldAdjuster, PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
 from alignment.text.render import Reader, render
@@ -57,7 +60,10 @@ class CornerAdjustments:
     ``unbounded`` are adjusters whose range is not known.
     ``link_now_mm`` is the length of the toe rod where the order brings a new one.
     ``thrust_shift_deg`` is what the rear adjustments add to front toe. ``toe_is_split``: toe is
-    half of a total. ``accepted`` are the adjustments accepted from these readings.
+    half of a total. ``accepted`` are the adjustments accepted from these readings. ``held`` are the
+    adjusters that stay, ``may_stay`` those that can be named so; ``out_of_range`` are planned
+    positions that the parts cannot take. ``kind`` is that of the suspension, empty where unknown;
+    ``shims_listed`` tells by adjuster how many new shims the order lists.
     """
 
     corner: str
@@ -81,21 +87,37 @@ class CornerAdjustments:
     unbounded: frozenset[str] = frozenset()
     toe_is_split: bool = False
     accepted: AcceptedAdjustments | None = None
+    held: frozenset[str] = frozenset()
+    may_stay: tuple[str, ...] = ()
+    out_of_range: tuple[OutOfRange, ...] = ()
+    kind: str = ""
+    shims_listed: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def toe_after(self) -> float | None:
+        """Toe as it will be read: as accepted, else after the first option, else as it is."""
+        if self.accepted is not None and TOE in self.accepted.predicted:
+            return float(self.accepted.predicted[TOE])
+        options = self.answer.options if self.answer is not None else ()
+        return options[0].predicted.get(TOE, self.read.get(TOE)) if options else self.read.get(TOE)
 
 
 def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
     """Adjustments of every corner that was read and has a target, in the order LF, RF, LR, RR."""
     plans = list(PlannedSetting.objects.filter(order=order))
     sheet = sheet_of(order)
+    visits = list(RackVisit.objects.filter(order=order).with_numbers())
     rows = Rows(
         order,
-        list(RackVisit.objects.filter(order=order).with_numbers()),
+        visits,
         {plan.axle: plan for plan in plans},
         sheet,
         aims_of(plans, sheet),
         geometry_of(order),
         adjusting_parts(order),
-        {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
+        _accepted(order, visits),
+        held_on(order),
+        _pieces(order),
     )
     forwards = {corner: forward_of(one.motion) for corner, one in rows.geometry.items()}
     taught: dict[str, LearnedAxle | str] = {}
@@ -104,10 +126,36 @@ def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
         axle, forward = axle_of(corner), forwards.get(corner)
         if forward is None and axle not in taught:
             taught[axle] = _taught(order, axle)
-        one = _corner(rows, corner, forward, taught.get(axle, ""), _thrust_shift(found))
+        one = _corner(rows, corner, forward, taught.get(axle, ""), _thrust_shift(rows, found))
         if one is not None:
             found[corner] = one
     return [found[corner] for corner in Corner.values if corner in found]
+
+
+def _accepted(
+    order: WorkOrder, visits: Sequence[RackVisit]
+) -> dict[tuple[int, str], AcceptedAdjustments]:
+    """What was accepted by visit and corner, but for corners that were left before the next
+    readings: there nothing was made."""
+    left = {row.corner: row.at for row in HeldAdjuster.objects.filter(order=order, adjuster=WHOLE)}
+
+    def was_left(row: AcceptedAdjustments) -> bool:
+        at = left.get(row.corner)
+        if at is None or at <= row.at:
+            return False
+        later = [visit for visit in visits if visit.at > row.visit.at]
+        return not any(visit.at <= at for visit in later)
+
+    found = AcceptedAdjustments.objects.of_order(order)
+    return {(row.visit_id, row.corner): row for row in found if not was_left(row)}
+
+
+def _pieces(order: WorkOrder) -> dict[int, Decimal]:
+    """By part (pk), how many pieces the order's lines list."""
+    pieces: dict[int, Decimal] = {}
+    for pk, quantity in order.lines.exclude(part=None).values_list("part_id", "quantity"):
+        pieces[int(pk)] = pieces.get(int(pk), Decimal(0)) + quantity
+    return pieces
 
 
 def _corner(
@@ -130,6 +178,7 @@ def _corner(
         wanted,
         toe_is_split=read.is_split,
         accepted=rows.accepted.get((visit.pk, corner)),
+        held=rows.held.get(corner, frozenset()),
     )
     if forward is None:
         followed = followed_as_accepted(corner, read_on, rows.accepted)
@@ -149,10 +198,14 @@ def _corner(
         hands=setup.hands,
         camber_by=setup.camber_by,
         thrust_shift_deg=shift,
+        may_stay=setup.may_stay,
+        out_of_range=setup.out_of_range,
+        kind=geometry.suspension.kind,
+        shims_listed=setup.shims_listed,
     )
     try:
         task = setup.task(visit, stood, aims)
-        answer = adjustments_for(forward, task)
+        answer = as_set_by_hand(adjustments_for(forward, task), setup.hands, forward)
     except Unreachable as stop:
         reason = render(stop.message, Reader(speech_of_page()))
         text = _("With the recorded positions the linkage does not go together: {reason}.")
@@ -165,7 +218,7 @@ def _corner(
         unbounded=frozenset(
             one.name for one in task.ranges if one.low is None and one.high is None
         ),
-        followed=followed_of(setup, forward, aims, read_on),
+        followed=followed_of(setup, forward, read_on),
         link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
         set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),
     )
@@ -185,16 +238,28 @@ def _wanted(aims: Aims, corner: str) -> dict[str, Target]:
     return found
 
 
-def _thrust_shift(found: Mapping[str, CornerAdjustments]) -> float:
-    """By how much the rear adjustments turn the thrust line, degrees."""
-    after, before = [], []
+def _thrust_shift(rows: Rows, found: Mapping[str, CornerAdjustments]) -> float:
+    """By how much the rear adjustments turn the thrust line, degrees.
+
+    A rear wheel that stays (seized, left, or without a target) counts as it was read; 0.0 where a
+    rear toe was not read wheel by wheel.
+    """
+    before, after = [], []
     for corner in AXLE_CORNERS[Axle.REAR]:
         one = found.get(corner)
-        if one is None or one.answer is None or not one.answer.options or TOE not in one.read:
+        read = one.read.get(TOE) if one is not None else _toe_read(rows, corner)
+        if read is None:
             return 0.0
-        before.append(one.read[TOE])
-        after.append(one.answer.options[0].predicted.get(TOE, one.read[TOE]))
+        before.append(read)
+        toe = one.toe_after if one is not None else None
+        after.append(read if toe is None else toe)
     return readings.thrust_angle(*after) - readings.thrust_angle(*before)
+
+
+def _toe_read(rows: Rows, corner: str) -> float | None:
+    """The last toe that was read at a corner."""
+    toes = (read_at(visit, corner).values.get(TOE) for visit in reversed(rows.visits))
+    return next((toe for toe in toes if toe is not None), None)
 
 
 # ---- without geometry
@@ -218,8 +283,11 @@ def _by_visits(bare: CornerAdjustments, taught: LearnedAxle | str) -> CornerAdju
         )
     learned: Learned = taught.learned
     stood = taught.stood(bare.visit, bare.corner)
-    ranges = learned.ranges(stood)
-    if not ranges:
+    held = bare.held
+    ranges = tuple(
+        one for one in learned.ranges(stood) if WHOLE not in held and one.name not in held
+    )
+    if not ranges and not held:
         text = _("Nothing could be learned from {source} within the rack's accuracy.")
         return replace(bare, why_not=text.format(source=taught.said))
     task = Task(stood, bare.read, bare.wanted, ranges, possible=learned.adjusters)
@@ -230,4 +298,5 @@ def _by_visits(bare: CornerAdjustments, taught: LearnedAxle | str) -> CornerAdju
         recorded=frozenset(taught.recorded(bare.visit, bare.corner)),
         taught=taught,
         source=taught.said,
+        may_stay=tuple(learned.adjusters),
     )

@@ -9,6 +9,7 @@ from functools import partial
 from alignment.geometry import conditions, units
 from alignment.geometry.units import Understood
 from alignment.models import LENGTHS, Quantity, ToePlace
+from common.numerals import whole
 from shop.languages import figures, formatting
 from shop.languages.figures import fixed, short
 
@@ -59,9 +60,10 @@ def read_mileage(typed: str) -> Understood:
     scale = 1.609344 if text.endswith("mi") else 1.0
     text = text.removesuffix("km").removesuffix("mi").strip()
     digits = re.sub(r"[\s.,\u202f](?=\d{3}(?!\d))", "", text)
-    if not digits.isdigit() or int(digits) > 3_000_000:
+    count = whole(digits)
+    if count is None or count > 3_000_000:
         raise units.NotUnderstood(f"“{typed.strip()}” was not understood. Type it as 61400 km.")
-    return Understood(typed, round(int(digits) * scale), "km")
+    return Understood(typed, round(count * scale), "km")
 
 
 def say_mileage(value: float) -> str:

@@ -17,6 +17,7 @@ from alignment.models import Quantity
 from alignment.text.render import render
 from common.corners import AXLE_CORNERS, axle_of
 from common.message import Message, message, message_dump
+from common.numerals import whole
 from common.units import MM_PER_INCH
 
 #: Camber beyond this (degrees) is asked about on any car.
@@ -239,7 +240,7 @@ def _other_units(understood: Understood, bare_unit: str, diameter: float | None)
         if abs(other.value) <= TOE_ASKED_DEG and abs(other.value - understood.value) > 1e-9:
             plausible.append(message("unit-and-angle", unit=name, angle=other.value))
     if not plausible:
-        return message("question.decimal-point") if digits.isdigit() else CORRECT
+        return message("question.decimal-point") if whole(digits) is not None else CORRECT
     return message("question.other-units", units=tuple(plausible))
 
 

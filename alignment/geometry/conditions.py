@@ -12,6 +12,7 @@ import re
 from alignment.geometry import units
 from alignment.geometry.units import NotUnderstood, Understood
 from common.numerals import fixed
+from common.rims import specified_diameter_mm
 from common.units import MM_PER_INCH
 
 BAR, PSI, KILOPASCAL = "bar", "psi", "kPa"
@@ -20,8 +21,6 @@ CELSIUS, FAHRENHEIT = "C", "F"
 
 #: Height of a J flange (mm): a rim's edge stands that far outside its specified diameter.
 FLANGE_MM = 17.3
-#: A rim's specified diameter is its code in inches, less or more than that (mm), by ISO 4000-1.
-TO_SPECIFIED_MM = ((17.0, 4.8), (0.0, -0.8))
 #: Diameters (mm) within which wheels of cars, and the diameters at which toe is read, lie.
 SPANS_MM = {"rim": (250.0, 680.0), "tyre": (430.0, 1100.0), "stated": (200.0, 3000.0)}
 #: A bare number up to this at a rim's edge is a rim's code in inches or a slip, never a length.
@@ -128,8 +127,7 @@ def _within(diameter: Understood, place: str) -> Understood:
 
 def rim_edge_mm(code: float) -> float:
     """Diameter over the flanges of a rim of this code."""
-    more = next(mm for least, mm in TO_SPECIFIED_MM if code >= least)
-    return MM_PER_INCH * code + more + 2 * FLANGE_MM
+    return specified_diameter_mm(code) + 2 * FLANGE_MM
 
 
 def parse_toe_total(

@@ -258,12 +258,17 @@ class Limits:
 
 @dataclass(frozen=True)
 class Compliance:
-    """Elastic change of an outside wheel per g of lateral acceleration.
+    """What a corner gives per g: None where nobody read it.
 
-    ``assumed`` names the kind of bushes whose compliance is assumed, where none was measured.
+    Camber, toe and the hub inboard of an outside wheel per g of lateral acceleration;
+    ``aft_mm_per_g`` the hub to the rear per g of braking; ``tyre_side_mm_per_g`` the tyre against
+    its rim, near the ground, per g of lateral acceleration. ``assumed`` names the kind of bushes
+    whose compliance is assumed, where none was measured.
     """
 
-    camber_deg_per_g: float
-    toe_deg_per_g: float
-    lateral_mm_per_g: float
+    camber_deg_per_g: float | None = None
+    toe_deg_per_g: float | None = None
+    lateral_mm_per_g: float | None = None
     assumed: str = ""
+    aft_mm_per_g: float | None = None
+    tyre_side_mm_per_g: float | None = None

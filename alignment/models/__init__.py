@@ -1,6 +1,6 @@
 """All tables of alignment: plans, target sheets, visits to the rack and what came of them."""
 
-from alignment.models.accepted import AcceptedAdjustments
+from alignment.models.accepted import AcceptedAdjustments, HeldAdjuster
 from alignment.models.import_layouts import ImportLayout
 from alignment.models.plans import (
     CAMBER_TOLERANCE_DEG,
@@ -40,6 +40,7 @@ __all__ = [
     "AcceptedAdjustments",
     "AdjusterPosition",
     "Bushes",
+    "HeldAdjuster",
     "ImportLayout",
     "OrderTarget",
     "PlannedSetting",

@@ -45,6 +45,8 @@ class AcceptedAdjustments(models.Model):
     predicted = models.JSONField()
     offset = models.JSONField(default=dict)
     uncertainty = models.JSONField(default=dict)
+    #: The targets they were made for: by quantity [degrees, tolerance].
+    wanted = models.JSONField(default=dict)
     clearance = models.JSONField(default=dict)
     toe_is_split = models.BooleanField(default=False)
     thrust_shift_deg = models.FloatField(default=0.0)
@@ -67,3 +69,28 @@ class AcceptedAdjustments(models.Model):
     def ends(self) -> dict[str, float]:
         """Target positions of the adjusters that are moved."""
         return {move["adjuster"]: move["end"] for move in self.adjustments}
+
+
+class HeldAdjuster(models.Model):
+    """An adjuster that stays where it stands: seized, or left on purpose.
+
+    An empty ``adjuster`` is the whole corner. Everything that depends on it (thrust line, front
+    toe, totals) is worked out with it as it stands.
+    """
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="held_adjusters")
+    corner = models.CharField(max_length=2, choices=Corner.choices)
+    adjuster = models.CharField(max_length=60, blank=True)
+    at = models.DateTimeField(default=timezone.now, editable=False)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering: ClassVar = ["corner", "adjuster"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["order", "corner", "adjuster"], name="adjuster_held_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.corner} {self.adjuster or 'all'}"

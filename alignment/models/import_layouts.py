@@ -11,6 +11,8 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
+from shop.models.versioned import Versioned
+
 
 class Delimiter(models.TextChoices):
     COMMA = ",", _("comma")
@@ -24,7 +26,7 @@ class DecimalMark(models.TextChoices):
     COMMA = ",", _("a comma: 1,25")
 
 
-class ImportLayout(models.Model):
+class ImportLayout(Versioned):
     """Columns of a table of readings, in the order of the table.
 
     ``columns`` is a list of ``alignment.visits.tables.columns.Column`` as dictionaries.

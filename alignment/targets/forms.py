@@ -29,6 +29,7 @@ from common.numerals import short
 from shop.languages import figures
 from shop.models import Axle, Use
 from shop.site.fields import DateInput
+from shop.site.joining import JoinedForm
 
 TOLERANCES: dict[str, float] = {
     Aimed.CAMBER: CAMBER_TOLERANCE_DEG,
@@ -49,7 +50,7 @@ NO_LEFT = gettext_lazy("Enter the left figure too, or leave the whole line empty
 NO_FIGURE = gettext_lazy("Enter at least one figure.")
 
 
-class TargetForm(TypedForm):
+class TargetForm(JoinedForm, TypedForm):
     use = forms.ChoiceField(label=gettext_lazy("Use"), choices=Use.choices)
     kind = forms.ChoiceField(label=gettext_lazy("Figures"), choices=TargetKind.choices)
     source = forms.CharField(
@@ -118,6 +119,10 @@ class TargetForm(TypedForm):
         self.fields[f"{axle}_camber_rod"] = forms.CharField(
             label=f"{_('Name of the link')}, {where}", required=False, max_length=50
         )
+
+    @property
+    def is_edit(self) -> bool:
+        return self.sheet is not None
 
     # ---- for the page
 

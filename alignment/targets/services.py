@@ -20,8 +20,8 @@ from alignment.plans.services.order_targets import SAME
 from alignment.plans.services.plans import CLOSED, AxlePlan, plan_save
 from common.numerals import short
 from shop.models import Axle, CarModel, User, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
 #: Fields of a plan by the quantity of a sheet.

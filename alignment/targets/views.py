@@ -15,6 +15,7 @@ from alignment.targets.forms import TargetForm
 from alignment.targets.page import figure_rows
 from alignment.targets.services import target_save, target_take
 from alignment.text.labels import axle_here
+from common.numerals import whole
 from shop.languages.figures import format_degrees
 from shop.models import CarModel, WorkOrder
 from shop.site.refusals import Refused
@@ -59,9 +60,16 @@ def target_new(request: StaffRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def target_edit(request: StaffRequest, pk: int) -> HttpResponse:
-    """Other figures: the present version is kept, and a new one is written."""
+    """Other figures: the present version is kept, and a new one is written.
+
+    An older version's address opens the present one, so that no figure goes back unseen.
+    """
     sheets = TargetSheet.objects.with_figures()
     sheet = get_object_or_404(sheets, pk=pk)
+    if request.method == "POST":
+        CarModel.objects.select_for_update().get(pk=sheet.car_model_id)
+    same = sheets.filter(car_model=sheet.car_model_id, use=sheet.use, kind=sheet.kind)
+    sheet = same.order_by("-version")[0]
     form = TargetForm(request.POST or None, sheet=sheet)
     return _form(request, form, sheet.car_model, {"car_model": sheet.car_model, "sheet": sheet})
 
@@ -102,8 +110,8 @@ def target_take_view(request: StaffRequest, pk: int) -> HttpResponse:
     orders = WorkOrder.objects.select_related("customer", "vehicle")
     order = get_object_or_404(orders, pk=pk)
     sheets = TargetSheet.objects.with_figures()
-    number = request.POST.get("sheet", "")
-    sheet = get_object_or_404(sheets, pk=int(number)) if number.isdigit() else None
+    number = whole(request.POST.get("sheet", ""))
+    sheet = get_object_or_404(sheets, pk=number) if number is not None else None
     if sheet is None:
         messages.error(request, _("Choose the target sheet to plan from."))
         return redirect("plan_edit", pk=order.pk)

@@ -187,8 +187,8 @@ class ReadingsTable:
         if axle.axle == Axle.FRONT:
             degrees = self.speech.angle_unit
             alone += [
-                (STEERING_WHEEL, "", say("Steering wheel off"), degrees),
-                (FRONT_WHEELS, "", say("Front wheels off"), degrees),
+                (STEERING_WHEEL, "", say("Steering wheel turned"), degrees),
+                (FRONT_WHEELS, "", say("Front wheels point"), degrees),
             ]
         for name, where, words, unit in alone:
             cells = self._told((name, where))

@@ -19,9 +19,10 @@ from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column
 from alignment.visits.tables.reading import Found, header_of
 from common.csv_text import BadTable, rows_of, text_of
+from common.numerals import whole
 from shop.models import Corner, WorkOrder
 from shop.site.fields import CommaFloatField
-from shop.site.typed_forms import ModelForm
+from shop.site.joining import JoinedModelForm
 
 WHAT_CHOICES = [("", gettext_lazy("Not needed")), *Quantity.choices, *columns.OTHERS]
 CORNER_CHOICES = [("", "–"), *Corner.choices, (columns.OF_ROW, gettext_lazy("Given in the row"))]
@@ -103,7 +104,7 @@ class PreviewForm(TypedForm):
         return asked
 
 
-class ImportLayoutForm(ModelForm[ImportLayout]):
+class ImportLayoutForm(JoinedModelForm[ImportLayout]):
     """A layout with a line for each column; a sample of the table names them."""
 
     toe_diameter_mm = CommaFloatField(
@@ -151,8 +152,9 @@ class ImportLayoutForm(ModelForm[ImportLayout]):
 
     def _add_columns(self, kept: list[Column]) -> None:
         self.shown = len(kept) + (0 if len(kept) >= MOST_COLUMNS else SPARE_COLUMNS)
+        on_record = columns.columns_of(self.instance.columns)
         for index in range(self.shown):
-            column = kept[index] if index < len(kept) else Column("", "")
+            column = on_record[index] if index < len(on_record) else Column("", "")
             where = _("column {number}").format(number=index + 1)
             for name, label, choices, initial in (
                 ("name", _("Name"), None, column.name),
@@ -195,7 +197,8 @@ class ImportLayoutForm(ModelForm[ImportLayout]):
         except BadTable as bad:
             self.sample_error = ("sample" if upload is None else "table", str(bad))
             return self._sent()
-        header = header_of(rows, int(row) if row.isdigit() else 1) or []
+        number = whole(row)
+        header = header_of(rows, 1 if number is None else number) or []
         # Any: the stubs give a form's data no copy().
         data: Any = self.data.copy()  # type: ignore[attr-defined]
         for key in [key for key in data if key.startswith("col_")]:

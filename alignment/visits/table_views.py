@@ -100,6 +100,7 @@ def _layout_form(request: StaffRequest, kept: ImportLayout) -> HttpResponse:
     )
     looking = "read_sample" in request.POST and form.sample_error is None
     if sent and not looking and form.is_valid():
+        form.claim()
         import_layout_save(import_layout=form.instance, columns=form.columns, by=request.user)
         messages.success(request, _("Layout “{name}” saved.").format(name=form.instance))
         return redirect("import_layout_list")

@@ -31,7 +31,7 @@ def base_of(sent: str) -> dict[str, str] | None:
         return None
     try:
         base = json.loads(sent)
-    except ValueError:
+    except (ValueError, RecursionError):
         return None
     if not isinstance(base, dict):
         return None

@@ -13,10 +13,21 @@ from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreModel, UseProfile, WheelModel
+from shop.site.corrections import CorrectionForm
 from shop.site.fields import CommaDecimalField
 
 
-class WheelForm(NumberModelForm[WheelModel]):
+class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
+    corrected: ClassVar = (
+        "bolt_count",
+        "bolt_circle_mm",
+        "centre_bore_mm",
+        "load_rating_kg",
+        "seat",
+        "pad_mm",
+        "barrel_mm",
+        "spoke_back",
+    )
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
@@ -74,7 +85,8 @@ class WheelForm(NumberModelForm[WheelModel]):
         return wheel_pool(wheel) if commit and wheel.pooled else wheel
 
 
-class TyreForm(NumberModelForm[TyreModel]):
+class TyreForm(CorrectionForm[TyreModel], NumberModelForm[TyreModel]):
+    corrected: ClassVar = ("load_index", "speed_symbol")
     price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),
@@ -101,6 +113,8 @@ class TyreForm(NumberModelForm[TyreModel]):
                 "tread_width_mm",
                 "shoulder_drop_mm",
                 "shoulder",
+                "protective_rib",
+                "snow",
                 "profile",
             ],
         ),
@@ -120,6 +134,8 @@ class TyreForm(NumberModelForm[TyreModel]):
             "tread_width_mm",
             "shoulder_drop_mm",
             "shoulder",
+            "protective_rib",
+            "snow",
             "profile",
             "load_index",
             "speed_symbol",
@@ -162,7 +178,15 @@ class UseForm(NumberModelForm[UseProfile]):
 
     class Meta:
         model = UseProfile
-        fields = ("envelope", "droop_fraction", "lateral_g", "needed_hard_mm", "needed_soft_mm")
+        fields = (
+            "envelope",
+            "droop_fraction",
+            "lateral_g",
+            "inner",
+            "longitudinal_g",
+            "needed_hard_mm",
+            "needed_soft_mm",
+        )
 
     def clean_envelope(self) -> list[list[float]]:
         rows: list[list[float]] = self.cleaned_data["envelope"]

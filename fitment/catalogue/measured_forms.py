@@ -168,7 +168,7 @@ class WheelMeasurementForm(NumberModelForm[WheelMeasurement]):
         )
         if whole is None:
             return
-        known = pooled_document(whole, seat_mm=MM_PER_INCH * wheel.diameter_in / 2)["wheel"]
+        known = pooled_document(whole, seat_mm=wheel.seat_diameter_mm / 2)["wheel"]
         plain = WheelModel(
             diameter_in=wheel.diameter_in,
             width_in=wheel.width_in,

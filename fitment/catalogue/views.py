@@ -9,17 +9,18 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
-from shop.site.view_helpers import page_of, render_page, role_required
+from shop.site.view_helpers import StaffRequest, page_of, render_page, role_required
 
 
 def _back_to(request: HttpRequest, catalogue: str) -> str:
     """Where saving leads: to the wheels of the order that it was begun from, else the catalogue."""
-    number = request.GET.get("order", "")
-    if number.isdecimal() and len(number) < 10:
-        order = WorkOrder.objects.filter(pk=int(number)).first()
+    number = whole(request.GET.get("order", ""))
+    if number is not None:
+        order = WorkOrder.objects.filter(pk=number).first()
         if order is not None:
             return reverse("order_wheels", args=[order.pk])
     return reverse(catalogue)
@@ -37,11 +38,11 @@ def wheel_list(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def wheel_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def wheel_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
     wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
-    form = WheelForm(request.POST or None, instance=wheel)
+    form = WheelForm(request.POST or None, instance=wheel, by=request.user)
     if request.method == "POST" and form.is_valid():
         messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)
@@ -61,11 +62,11 @@ def tyre_list(request: HttpRequest) -> HttpResponse:
 
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
-def tyre_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def tyre_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
     tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")
-    form = TyreForm(request.POST or None, instance=tyre)
+    form = TyreForm(request.POST or None, instance=tyre, by=request.user)
     if request.method == "POST" and form.is_valid():
         messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
         return redirect(back)

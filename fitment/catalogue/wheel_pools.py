@@ -41,7 +41,7 @@ def wheel_pool(wheel: WheelModel) -> WheelModel:
         width_mm=MM_PER_INCH * wheel.width_in,
         flange_mm=wheel.flange_mm,
     )
-    seat_mm = MM_PER_INCH * wheel.diameter_in / 2
+    seat_mm = wheel.seat_diameter_mm / 2
     wheel.pooled = {} if whole is None else pooled_document(whole, seat_mm=seat_mm)
     wheel.save(update_fields=["pooled"])
     return wheel

@@ -84,10 +84,10 @@ def _answered(question: Document, corner: str) -> dict[str, Any]:
         key=lambda place: (
             VERDICTS.index(place.verdict),
             place.carried_by in (KNUCKLE, STRUT_BODY),
-            place.clearance_mm,
+            place.order_mm,
         ),
     )
-    if not ranked:
+    if not ranked or not ranked[0].is_measured:
         return {}
     return {
         "clearance_mm": ranked[0].clearance_mm,

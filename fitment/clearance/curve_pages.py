@@ -228,8 +228,8 @@ def _curve_rows(
 
 def mapped_places(answer: CornerAnswer) -> list[SpotAnswer]:
     """Places whose clearance changes over travel and lock, the tightest first."""
-    moving = [place for place in answer.places if place.carried_by in (BODY, LINK)]
-    return sorted(moving, key=lambda place: place.clearance_mm - place.needed_mm)
+    moving = [p for p in answer.places if p.carried_by in (BODY, LINK) and p.is_measured]
+    return sorted(moving, key=lambda place: place.spare_mm)
 
 
 def map_choices(

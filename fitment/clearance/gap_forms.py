@@ -10,6 +10,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from alignment.text.render import render
+from common.message import Message
 from fitment.clearance.present_car import TypedGap
 from fitment.engine.findings import pose_of
 from fitment.fields.numbers import NumberField
@@ -18,6 +19,7 @@ from fitment.job.fitted import rim_mismatch
 from fitment.models import PresentCorner, TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
 from shop.site.fields import field_of
+from shop.site.joining import JoinedForm
 
 if TYPE_CHECKING:
     from fitment.clearance.present_car import Expected
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
 FREE_ROWS = 2
 
 
-class PresentForm(forms.Form):
+class PresentForm(JoinedForm, forms.Form):
     """The wheel on a corner of the car as it came, and how that corner is set."""
 
     wheel = forms.ModelChoiceField(WheelModel.objects.all(), label=_("Wheel on the car"))
@@ -111,6 +113,7 @@ class GapRow:
     travel_mm: float
     steer_deg: float
     expected: Expectation | None
+    left_out: Message | None
     read: GapRead | None
     gap: forms.BoundField
     sigma: forms.BoundField
@@ -132,13 +135,15 @@ class GapRow:
         return bool(self.read and self.expected and self.expected.explains(self.read.gap_mm))
 
 
-class GapsForm(forms.Form):
+class GapsForm(JoinedForm, forms.Form):
     """Gaps at every place standing and at both locks, those read elsewhere, and free rows."""
 
     def __init__(
         self, *args: Any, expected: Expected, read: Sequence[GapRead], **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
+        limits = expected.corner.limits
+        self._steers = limits.steer_in_deg > 0 or limits.steer_out_deg > 0
         self._keys = [(place, *pose) for pose in expected.poses for place in expected.places]
         by_key = {(row.place, row.travel_mm, row.steer_deg): row for row in read}
         self._keys += [key for key in by_key if key not in self._keys]
@@ -150,6 +155,7 @@ class GapsForm(forms.Form):
             GapRow(
                 *key,
                 expected=expected.gap(*key),
+                left_out=expected.left_out(*key),
                 read=by_key.get(key),
                 gap=self[f"gap_{index}"],
                 sigma=self[f"sigma_{index}"],
@@ -201,6 +207,9 @@ class GapsForm(forms.Form):
                 self.add_error(f"{missing}_{key}", _("Spot and gap belong together."))
                 continue
             row = self._free_key(key)
+            if row[0] and row[2] and not self._steers:
+                self.add_error(f"steer_{key}", _("This wheel does not steer, by the survey."))
+                continue
             if row[0] and row in seen:
                 self.add_error(f"place_{key}", _("This spot is on the list already, in this pose."))
             seen.add(row)

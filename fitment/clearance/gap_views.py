@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
@@ -14,7 +14,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.text.render import render
 from common.corners import CORNER_NAMES
 from fitment.clearance.gap_forms import GapsForm, PresentForm
-from fitment.clearance.present_car import Expected, gaps_save, present_save
+from fitment.clearance.present_car import Expected, duty_of, gaps_save, present_save
 from fitment.engine import checkfile
 from fitment.engine.defaults import GAP_READING
 from fitment.engine.findings import pose_of
@@ -24,6 +24,7 @@ from fitment.text.render import reason_text
 from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 from shop.models import WorkOrder
+from shop.orders.services.access import order_or_404, order_to_change
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
@@ -32,8 +33,7 @@ from shop.site.view_helpers import StaffRequest, render_page, role_required
 @require_http_methods(["GET", "POST"])
 def gaps(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Enter how a corner of this car stands, then the gaps, each beside what is expected."""
-    orders = WorkOrder.objects.select_related("vehicle__car_model")
-    order = get_object_or_404(orders, pk=pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     if corner not in CORNER_NAMES:
         raise Http404
     car_model = order.vehicle.car_model
@@ -75,7 +75,7 @@ def _kept(request: StaffRequest, order: WorkOrder, corner: str, form: PresentFor
 def _reading(request: StaffRequest, survey: CornerSurvey, present: PresentCorner) -> dict[str, Any]:
     """The table of gaps; ``saved`` once they were kept, ``stuck`` where the model cannot stand."""
     try:
-        expected = Expected(survey, present)
+        expected = Expected(survey, present, duty_of(present.order))
     except checkfile.BadCheckFile as bad:
         return {"stuck": [problem.message for problem in bad.problems]}
     except (Unreachable, RestsOnStops) as stuck:
@@ -102,6 +102,8 @@ def _say(request: StaffRequest, expected: Expected, rows: list[Any]) -> None:
         request, _("Gaps saved. The clearance check takes them in when it is run again.")
     )
     for row in rows:
+        if why := expected.left_out(row.place, row.travel_mm, row.steer_deg):
+            messages.warning(request, f"{capital(render(why))}.")
         gap = expected.gap(row.place, row.travel_mm, row.steer_deg)
         if gap is not None and not gap.explains(row.gap_mm):
             pose = render(pose_of(row.travel_mm, row.steer_deg))

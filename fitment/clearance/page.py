@@ -51,6 +51,7 @@ def clearance_page(order: WorkOrder) -> dict[str, Any]:
         "state": state,
         "gate": gate,
         "check": shown,
+        "loads": shown.inputs.get("duty") if shown and shown.answer else None,
         "said": stored_text(shown) if shown else None,
         "corners": corner_views(shown) if shown else [],
         "unmeasured": [CORNER_NAMES[corner] for corner in state.inputs.unmeasured],

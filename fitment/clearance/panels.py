@@ -49,7 +49,7 @@ def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:
     answer = checkfile.answer_load(check.answer)
     rows: list[dict[str, object]] = []
     for corner, one in answer.corners.items():
-        tightest = min(one.places, key=lambda place: place.clearance_mm, default=None)
+        tightest = min(one.places, key=lambda place: place.order_mm, default=None)
         rows.append({"name": CORNER_NAMES[corner], "verdict": one.verdict, "tightest": tightest})
     return rows
 

@@ -11,17 +11,18 @@ from django.utils.translation import gettext, gettext_lazy
 
 from alignment.geometry.linkage import Unreachable
 from common.corners import CORNER_NAMES
+from common.message import Message
 from common.numerals import fixed
 from fitment.engine import checkfile, defaults
 from fitment.engine.checkfile.reader import Node
-from fitment.engine.checkfile.setting import read_tyre, read_wheel
+from fitment.engine.checkfile.setting import read_tyre, read_use, read_wheel
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
-from fitment.engine.model import BODY, LINK, Corner, GapReading
+from fitment.engine.model import BODY, LINK, Corner, Duty, GapReading
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
-from fitment.engine.uncertainty.this_car import Expectation, expected_gap
-from fitment.models import CornerSurvey, GapRead, PresentCorner
+from fitment.engine.uncertainty.this_car import Expectation, beyond_span, expected_gap
+from fitment.models import CornerSurvey, GapRead, PresentCorner, UseProfile
 from shop.languages import speech_of_shop
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -58,12 +59,23 @@ def section_on_the_car(stands: PresentCorner) -> Section | None:
         return None
 
 
-def corner_as_it_stands(survey: CornerSurvey, stands: PresentCorner) -> Corner:
+def duty_of(order: WorkOrder) -> Duty:
+    """The use that an order's checks go by; street where the shop has no such profile."""
+    profile = UseProfile.objects.filter(name=order.use).first()
+    problems: list[checkfile.Problem] = []
+    if profile is None:
+        return defaults.STREET
+    return read_use(Node(profile.as_document(), "duty", problems)) or defaults.STREET
+
+
+def corner_as_it_stands(
+    survey: CornerSurvey, stands: PresentCorner, duty: Duty = defaults.STREET
+) -> Corner:
     """A surveyed corner with the wheel that is on the car. Raises checkfile.BadCheckFile."""
     measured = {key: value for key, value in survey.document.items() if value}
     document = {
         "archroom_check": 1,
-        "duty": "street",
+        "duty": checkfile.dump_use(duty),
         "corners": {survey.corner: measured | stands.as_document()},
     }
     return checkfile.parse(document).corners[survey.corner]
@@ -75,9 +87,11 @@ class Expected:
     Raises checkfile.BadCheckFile, Unreachable or RestsOnStops where it cannot stand as entered.
     """
 
-    def __init__(self, survey: CornerSurvey, stands: PresentCorner) -> None:
-        self.corner = corner_as_it_stands(survey, stands)
-        self._setting: Setting = setting_of(survey.corner, self.corner, defaults.DUTIES["street"])
+    def __init__(
+        self, survey: CornerSurvey, stands: PresentCorner, duty: Duty = defaults.STREET
+    ) -> None:
+        self.corner = corner_as_it_stands(survey, stands, duty)
+        self._setting: Setting = setting_of(survey.corner, self.corner, duty)
         self._places = [feature.place for feature in self.corner.survey.features]
 
     @property
@@ -97,6 +111,12 @@ class Expected:
         """The gap that the model expects; None at an unknown place or in a pose out of reach."""
         expected = self.gap(place, travel_mm, steer_deg)
         return None if expected is None else expected.gap_mm
+
+    def left_out(self, place: str, travel_mm: float, steer_deg: float) -> Message | None:
+        """Why a gap there is kept but corrects nothing; None where it does."""
+        if place not in self._places:
+            return None
+        return beyond_span(self._setting, GapReading(place, 0.0, travel_mm, steer_deg))
 
     def gap(self, place: str, travel_mm: float, steer_deg: float) -> Expectation | None:
         """The same with what it is uncertain by on a car that need not be the one surveyed."""

@@ -55,4 +55,4 @@ def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[
 
 
 def _clearance(answer: CornerAnswer) -> float:
-    return min((p.clearance_mm - p.needed_mm for p in answer.places), default=0.0)
+    return min((p.spare_mm for p in answer.places), default=0.0)

@@ -13,6 +13,7 @@ from fitment.clearance.run import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
 from shop.models import WorkOrder
+from shop.site.sending import long_work
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
 
@@ -31,6 +32,7 @@ def clearance(request: StaffRequest, pk: int) -> HttpResponse:
 
 @role_required()
 @require_POST
+@long_work
 def clearance_run(request: StaffRequest, pk: int) -> HttpResponse:
     """Run the check on the order as it is now, and show it."""
     order = _order(pk)

@@ -63,7 +63,7 @@ def certified(
     """Prove what was ``found``; a ``budget`` of it that is known already is taken over."""
     for _ in range(1 + AGAIN):
         budget = budget or weighed(setting, section, coarse, found)
-        enough = enough_mm(setting, budget)
+        enough = enough_mm(setting, section, budget)
         proved = prove(setting.room, section, coarse, found, enough)
         if proved.found is found:
             break

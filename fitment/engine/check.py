@@ -23,6 +23,7 @@ from fitment.engine.certified import Certified, certified
 from fitment.engine.minimum.closest import Closest, closest
 from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.envelope import RestsOnStops
+from fitment.engine.minimum.loads import loads_left_out
 from fitment.engine.minimum.rolled_lips import rolling_notes
 from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting, setting_of
@@ -36,6 +37,7 @@ from fitment.engine.model import (
     Sector,
     StaticAnswer,
 )
+from fitment.engine.rim_leads import rim_leads
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.spot_answers import Judged, any_touch_chance, judged
 from fitment.engine.uncertainty.effects import effects
@@ -45,7 +47,7 @@ from fitment.engine.verdict import judge_whole
 #: run again before the next job goes on. Raise it by one whenever an answer may come out otherwise
 #: for the same question: a clearance, an uncertainty, a chance or a verdict. Leave it for what is
 #: only faster, drawn or worded otherwise. tests/engine/test_golden.py fails where it was forgotten.
-ENGINE_VERSION = "5"
+ENGINE_VERSION = "6"
 
 
 class CannotCheck(Unreachable):
@@ -152,6 +154,8 @@ def answer_of(setting: Setting, whole: Decided) -> CornerAnswer:
         notes=(
             *whole.notes,
             *_notes(corner, setting.duty),
+            *whole.parts.notes,
+            *rim_leads(setting, section, whole.parts.spots),
             *budget.left_out,
             *whole.proof.shortfalls(setting),
         ),
@@ -215,10 +219,7 @@ def out_of_reach(setting: Setting) -> tuple[OutOfReach, ...]:
 
 
 def _notes(corner: Corner, duty: Duty) -> tuple[Message, ...]:
-    notes = []
-    if duty.lateral_g > 0 and corner.compliance is None:
-        notes.append(message("note.no-compliance"))
-    notes += rolling_notes(corner)
+    notes = [*loads_left_out(duty, corner.compliance), *rolling_notes(corner)]
     if corner.limits.bump_mm is None:
         notes.append(message("note.no-bump"))
     return tuple(notes)

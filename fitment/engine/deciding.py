@@ -38,7 +38,7 @@ def worst_spot(corner: CornerAnswer) -> SpotAnswer | None:
     """The place that decides a corner: the worst verdict, then the least room."""
     if not corner.places:
         return None
-    return min(corner.places, key=lambda place: (VERDICTS.index(place.verdict), place.clearance_mm))
+    return min(corner.places, key=lambda place: (VERDICTS.index(place.verdict), place.order_mm))
 
 
 def best_reading(place: SpotAnswer) -> str:
@@ -51,5 +51,4 @@ def best_reading(place: SpotAnswer) -> str:
 
 def _least(corner: CornerAnswer) -> float:
     worst = worst_spot(corner)
-    gap = math.inf if worst is None else worst.clearance_mm
-    return -math.inf if math.isnan(gap) else gap
+    return math.inf if worst is None else worst.order_mm

@@ -19,19 +19,41 @@ NEEDED_MM: dict[str, float] = {HARD: 5.0, SOFT: 3.0}
 
 DROOP_FRACTION = 1.0
 
-STREET = Duty("street", envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)), lateral_g=0.5)
-AUTOCROSS = Duty("autocross", envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)), lateral_g=1.0)
-TRACK = Duty("track", envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)), lateral_g=1.3)
+STREET = Duty(
+    "street",
+    envelope=((0.0, 1.0), (0.25, 1.0), (1.0, 0.5)),
+    lateral_g=0.5,
+    longitudinal_g=0.8,
+    inner=True,
+)
+AUTOCROSS = Duty(
+    "autocross",
+    envelope=((0.0, 1.0), (0.5, 1.0), (1.0, 0.6)),
+    lateral_g=1.0,
+    longitudinal_g=1.0,
+    inner=True,
+)
+TRACK = Duty(
+    "track",
+    envelope=((0.0, 1.0), (0.35, 1.0), (1.0, 0.3)),
+    lateral_g=1.3,
+    longitudinal_g=1.1,
+    inner=True,
+)
+
+"""Bends of the envelope, side loads and braking of each are assumed: common practice, no source."""
 
 DUTIES: dict[str, Duty] = {duty.name: duty for duty in (STREET, AUTOCROSS, TRACK)}
 
 # --- Wheel and tyre ---------------------------------------------------------------------
 
 FLANGE_MM = 12.5
-"""Width of a rim flange outside the bead seat."""
+"""Width of a rim flange outside the bead seat: a J flange is 11 mm wide at least (ISO 4000-1, from
+memory), and as cast some more; judgement, no source. Its uncertainty is FLANGE below."""
 
 FLANGE_HEIGHT_MM = 17.5
-"""Height of a rim flange above the bead seat."""
+"""Height of a rim flange above the bead seat: that of a J flange, 17.3 mm (ISO 4000-1, from
+memory), rounded up."""
 
 BARREL_MM = 14.0
 """Depth of the barrel below the bead seat, where it was not measured."""
@@ -74,6 +96,10 @@ LARGEST_WIDTH, LARGEST_HEIGHT = 1.04, 1.04
 """Widest section and tallest section height that may leave the maker, against the design size;
 UN R30, 6.1.4 and 6.1.5, from memory."""
 
+RIB_WIDTH_MM, SNOW_DIAMETER = 8.0, 1.01
+"""What a protective rib may add to the widest section, and a snow tyre to the largest diameter, as
+a factor; UN R30, 6.1.4 and 6.1.5, from memory."""
+
 # --- Body -------------------------------------------------------------------------------
 
 ROLLED_FLANGE_MM = 3.0
@@ -84,6 +110,13 @@ practice, no source."""
 
 INNER_WHEEL_SHARE = 0.4
 """Elastic changes of the inside wheel of a bend, against those of the outside one."""
+
+BRAKING_STEER_SHARE = 0.25
+"""Up to which share of the lock a car is braked as hard as its use says."""
+
+TYRE_SIDE_MM_PER_G, TYRE_SIDE_DEG = 10.0, 45.0
+"""How far a tyre goes sideways against its rim near the ground, per g, where nobody read it, and
+up to which angle from straight down that counts; judgement, no source."""
 
 # --- Standard uncertainties -------------------------------------------------------------
 

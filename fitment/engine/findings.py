@@ -61,11 +61,12 @@ def pose(spot: SpotAnswer) -> Message:
     """Where in travel and steering a spot is tightest, from the planned static height."""
     if not moves_against_wheel(spot):
         return message("pose.constant")
-    return pose_of(spot.at.travel_mm, spot.at.steer_deg, loaded=spot.at.loaded)
+    return pose_of(spot.at.travel_mm, spot.at.steer_deg, load=spot.at.load)
 
 
-def pose_of(travel: float, steer: float, *, loaded: bool = False) -> Message:
-    """A pose by its travel from ride height (mm, bump +) and steering (°, front edge in +)."""
+def pose_of(travel: float, steer: float, *, load: str = "") -> Message:
+    """A pose by its travel from ride height (mm, bump +) and steering (°, front edge in +), and
+    what loads it."""
     ahead = abs(steer) < AHEAD_DEG
     if abs(travel) >= STANDING_MM:
         told = message("pose.bump" if travel > 0 else "pose.droop", travel_mm=abs(travel))
@@ -74,7 +75,7 @@ def pose_of(travel: float, steer: float, *, loaded: bool = False) -> Message:
     if not ahead:
         code = "pose.steered-in" if steer > 0 else "pose.steered-out"
         told = message(code, height=told, steer_deg=abs(steer))
-    return message("pose.loaded", pose=told) if loaded else told
+    return message(f"pose.load-{load}", pose=told) if load else told
 
 
 def moves_against_wheel(spot: SpotAnswer) -> bool:
@@ -211,8 +212,8 @@ def situation(spot: SpotAnswer) -> Message:
     """The pose of a spot in an owner's words."""
     if not moves_against_wheel(spot):
         return message("when.always")
-    if spot.at.loaded:
-        return message("when.corner")
+    if spot.at.load:
+        return message(f"when.load-{spot.at.load}")
     turned = abs(spot.at.steer_deg) >= TURNED_DEG
     if spot.at.travel_mm >= STANDING_MM:
         return message("when.bump-steered" if turned else "when.bump")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from alignment.geometry.hub_position import Seat
 from alignment.geometry.model import Compliance, Limits, Planned, Suspension, Vec3
@@ -25,6 +25,8 @@ SINGLY, TEMPLATE = "singly", "template"
 #: How a tyre's dimension is known: by the size alone, from the maker's table, with a gauge.
 NOMINAL, PRINTED, MEASURED = "nominal", "printed", "measured"
 POINTS, EDGE = "points", "edge"
+#: What loads a wheel: a bend whose outside or inside it is on, or the brakes.
+OUTSIDE, INSIDE, BRAKING = "outside", "inside", "braking"
 
 
 @dataclass(frozen=True)
@@ -152,7 +154,8 @@ class Tyre:
     known (NOMINAL, PRINTED or MEASURED), empty where not said; ``shoulder`` is the class of
     its shoulder ("round", "medium", "square"), empty where not looked at. ``worn_mm`` of tread
     gone and ``growth_mm`` of radius at speed change what is there; ``largest_allowed`` takes the
-    widest and tallest tyre that the standard lets pass instead of the design size.
+    widest and tallest tyre that the standard lets pass instead of the design size, which for one
+    with a ``protective_rib`` is wider and for a ``snow`` tyre taller.
     """
 
     size: str
@@ -172,6 +175,8 @@ class Tyre:
     shoulder: str = ""
     sigma_tread_mm: float | None = None
     sigma_shoulder_mm: float | None = None
+    protective_rib: bool = False
+    snow: bool = False
 
     @property
     def how_width_is_known(self) -> str:
@@ -193,6 +198,8 @@ class Duty:
     """The poses that a kind of use visits, and the margin it needs.
 
     ``envelope`` is (steer fraction, bump fraction), rising in steer fraction from 0 to 1.
+    ``lateral_g`` loads the wheel on the outside of a bend, and the one on the inside too where
+    ``inner`` says so; ``longitudinal_g`` is that of braking.
     """
 
     name: str
@@ -201,6 +208,8 @@ class Duty:
     lateral_g: float = 0.0
     needed_hard_mm: float = 5.0
     needed_soft_mm: float = 3.0
+    longitudinal_g: float = 0.0
+    inner: bool = False
 
 
 @dataclass(frozen=True)
@@ -249,11 +258,19 @@ class Check:
 
 @dataclass(frozen=True)
 class PoseAt:
-    """A pose of the envelope; travel from the planned static height, bump positive."""
+    """A pose of the envelope; travel from the planned static height, bump positive.
+
+    ``load`` names what loads it (OUTSIDE, INSIDE, BRAKING), empty where nothing does.
+    """
 
     travel_mm: float
     steer_deg: float
-    loaded: bool
+    load: str = ""
+
+    @property
+    def loaded(self) -> bool:
+        """Whether it is a pose under load."""
+        return bool(self.load)
 
 
 @dataclass(frozen=True)
@@ -293,7 +310,10 @@ class SigmaParts:
 class SpotAnswer:
     """The tightest moment of one place.
 
-    ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out.
+    ``certified_mm`` is a proved lower bound of the clearance; NaN where none was worked out. A spot
+    whose verdict is UNMEASURED has no clearance, bound, uncertainty or chance, which are NaN;
+    ``supposed_mm`` is what it would have with the usual shape of what was not measured, NaN for
+    the others.
     ``nearest_mm`` is the feature point and ``touch_mm`` the nearest point of wheel or tyre, both
     (axial from hub face, radius from spin axis); ``part`` is "tyre" or "wheel".
     ``uncertainty`` has the largest part first. ``shift_mm`` is what gaps read on this very car, and
@@ -317,6 +337,41 @@ class SpotAnswer:
     shift_mm: float = 0.0
     certified_mm: float = math.nan
     sigma_parts: SigmaParts = SigmaParts()
+    supposed_mm: float = math.nan
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether its clearance is known."""
+        return self.verdict != Verdict.UNMEASURED
+
+    @property
+    def to_solid_mm(self) -> float:
+        """Its distance to the solid as it was taken, usual shapes in the place of unknown ones."""
+        return self.clearance_mm if self.is_measured else self.supposed_mm
+
+    @property
+    def order_mm(self) -> float:
+        """Its clearance for putting spots in order: what was not measured comes last."""
+        return self.clearance_mm if self.is_measured else math.inf
+
+    @property
+    def spare_mm(self) -> float:
+        """What it has beyond the margin that it needs, for putting spots in order likewise."""
+        return self.order_mm - self.needed_mm
+
+
+def without_clearance(answer: SpotAnswer) -> SpotAnswer:
+    """The answer of a spot that was not measured: no clearance, and no chance of a touch."""
+    return replace(
+        answer,
+        clearance_mm=math.nan,
+        certified_mm=math.nan,
+        sigma_mm=math.nan,
+        sigma_parts=SigmaParts(),
+        touch_chance=math.nan,
+        uncertainty=(),
+        supposed_mm=answer.clearance_mm,
+    )
 
 
 @dataclass(frozen=True)

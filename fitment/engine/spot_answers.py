@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -12,14 +13,14 @@ from alignment.geometry.frames import Array
 from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
+from fitment.engine.margins import margins
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import (
-    HARD,
-    Feature,
     SigmaParts,
     SpotAnswer,
     UncertaintyPart,
     Wheel,
+    without_clearance,
 )
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.budget import Budget
@@ -38,12 +39,14 @@ class Judged:
     """The spots of a corner, judged, and all that their clearances hang on.
 
     ``clearance_mm`` (m,) and ``inputs`` are those of the moments of every spot that can be judged:
-    what a chance for the corner or the car is worked out from.
+    what a chance for the corner or the car is worked out from. ``notes`` say what was added to
+    their margins.
     """
 
     spots: tuple[SpotAnswer, ...]
     clearance_mm: Array
     inputs: tuple[Inputs, ...]
+    notes: tuple[Message, ...] = ()
 
     def verdict(self) -> tuple[Verdict, tuple[Message, ...]]:
         """Verdict of the corner as far as its spots go, and a message where they go together."""
@@ -52,16 +55,20 @@ class Judged:
 
     @cached_property
     def any_touch_chance(self) -> float:
-        """Chance that anything touches on this corner; no less than that of its worst spot."""
-        known = (s.touch_chance for s in self.spots if s.verdict != Verdict.UNMEASURED)
+        """Chance that anything touches on this corner; no less than that of its worst spot, and
+        NaN where no spot is known."""
+        known = [spot.touch_chance for spot in self.spots if spot.is_measured]
+        if not known:
+            return math.nan
         together = touch_chance(self.clearance_mm, joined([self.inputs]))
-        return max(together, max(known, default=0.0))
+        return max(together, *known)
 
 
 def any_touch_chance(corners: Sequence[Judged]) -> float:
     """Chance that anything touches on a car; no less than on its worst corner."""
-    if len(corners) == 1:
-        return corners[0].any_touch_chance
+    corners = [corner for corner in corners if not math.isnan(corner.any_touch_chance)]
+    if len(corners) < 2:
+        return corners[0].any_touch_chance if corners else math.nan
     gaps = np.concatenate([corner.clearance_mm for corner in corners])
     together = touch_chance(gaps, joined([corner.inputs for corner in corners]))
     return max(together, *(corner.any_touch_chance for corner in corners))
@@ -72,7 +79,8 @@ def judged(
 ) -> Judged:
     """Answers in the survey's order.
 
-    Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs.
+    Where the proved bounds ``certified_mm`` (n,) give another verdict, it is theirs. A spot inside
+    a wheel that was not measured has none.
     """
     moments, shift = budget.moments, budget.shift_mm
     count = len(setting.room.courses)
@@ -80,58 +88,51 @@ def judged(
     gaps = moments.clearance_mm + shift[moments.which]
     slopes, sigma = joined([budget.inputs]), sigmas(budget.inputs)
     touch, on_tyre = section.nearest(moments.axial_mm[:count], moments.radius_mm[:count])
+    asked = margins(setting, section, moments)
     answers, known = [], np.zeros(len(gaps), bool)
     for index, course in enumerate(setting.room.courses):
         feature = course.feature
         axial, radius = float(moments.axial_mm[index]), float(moments.radius_mm[index])
-        needed = _needed(setting, feature)
+        needed = float(asked.needed_mm[index])
         rows = moments.which == index
         chance = touch_chance(gaps[rows], slopes[rows])
-        note = _unknown_inside(section, setting.corner.wheel, axial, radius)
+        note = unknown_inside(section, setting.corner.wheel, axial, radius)
         known |= rows & (not note)
         clearance, bound = float(gaps[index]), float(proved[index])
         lower = touch_chance(gaps[rows] - max(clearance - bound, 0.0), slopes[rows])
-        answers.append(
-            SpotAnswer(
-                place=feature.place,
-                carried_by=feature.carried_by,
-                surface=feature.surface,
-                clearance_mm=clearance,
-                needed_mm=needed,
-                sigma_mm=float(sigma[index]),
-                touch_chance=chance,
-                verdict=Verdict.UNMEASURED
-                if note
-                else _verdict((clearance, chance), (bound, lower), needed),
-                at=budget.poses[index],
-                nearest_mm=(axial, radius),
-                touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
-                part="tyre" if on_tyre[index] else "wheel",
-                uncertainty=_parts(budget, index),
-                note=note,
-                shift_mm=float(shift[index]),
-                certified_mm=bound,
-                sigma_parts=_sigma_parts(budget, index),
-            )
+        answer = SpotAnswer(
+            place=feature.place,
+            carried_by=feature.carried_by,
+            surface=feature.surface,
+            clearance_mm=clearance,
+            needed_mm=needed,
+            sigma_mm=float(sigma[index]),
+            touch_chance=chance,
+            verdict=_verdict((clearance, chance), (bound, lower), needed),
+            at=budget.poses[index],
+            nearest_mm=(axial, radius),
+            touch_mm=(float(touch[index, 0]), float(touch[index, 1])),
+            part="tyre" if on_tyre[index] else "wheel",
+            uncertainty=_parts(budget, index),
+            shift_mm=float(shift[index]),
+            certified_mm=bound,
+            sigma_parts=_sigma_parts(budget, index),
         )
+        if note:
+            answer = without_clearance(replace(answer, verdict=Verdict.UNMEASURED, note=note))
+        answers.append(answer)
     inputs = tuple(
         Inputs(block.source, block.kind, block.keys, block.mm[known]) for block in budget.inputs
     )
-    return Judged(tuple(answers), gaps[known], inputs)
+    return Judged(tuple(answers), gaps[known], inputs, asked.notes(setting))
 
 
-def enough_mm(setting: Setting, budget: Budget) -> Array:
+def enough_mm(setting: Setting, section: Section, budget: Budget) -> Array:
     """Clearances (n,), corrections by this car's gaps left out, beyond which neither the verdict
     nor the chance of a touch changes."""
-    needed = np.array([_needed(setting, course.feature) for course in setting.room.courses])
+    needed = margins(setting, section, budget.moments).needed_mm
     sigma = sigmas(budget.inputs)[: len(needed)]
     return np.asarray(needed + ENOUGH_SIGMAS * sigma - budget.shift_mm, float)
-
-
-def _needed(setting: Setting, feature: Feature) -> float:
-    """The margin that the duty asks of a feature, mm."""
-    duty = setting.duty
-    return duty.needed_hard_mm if feature.surface == HARD else duty.needed_soft_mm
 
 
 def _verdict(found: tuple[float, float], proved: tuple[float, float], needed_mm: float) -> Verdict:
@@ -151,9 +152,11 @@ def _sigma_parts(budget: Budget, index: int) -> SigmaParts:
     return SigmaParts(*(parts.get(kind, 0.0) for kind in (SURVEY, BETWEEN_CARS, JOB)))
 
 
-def _unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
+def unknown_inside(section: Section, wheel: Wheel, axial: float, radius: float) -> Message | None:
     """Why nothing can be said of a point inside the wheel; None where something can."""
-    inside = radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
+    # The usual barrel stands in for an unknown one, so what lies in it is not known to touch.
+    reach = section.rim_radius_mm if wheel.barrel_mm is None else section.barrel_radius_mm
+    inside = radius < reach and axial > section.rim_edge_axial_mm
     if not inside or (wheel.spoke_back and wheel.barrel_mm is not None):
         return None
     return message("inside.not-measured")

@@ -26,7 +26,7 @@ def judge_whole(
     Above ``most`` it is doubtful although no part of it is, and a message says so.
     """
     verdict = worst(verdicts)
-    if chance <= most or not verdict.clears:
+    if not (chance > most and verdict.clears):
         return verdict, ()
     told = message("note.doubtful-as-a-whole", touch_share=chance, most_share=most)
     return Verdict.DOUBTFUL, (told,)

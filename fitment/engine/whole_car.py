@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from alignment.geometry.readings import cross, thrust_angle, total_toe
 from common.corners import AXLE_CORNERS, CORNERS, FRONT, REAR
 from common.message import Message, message
-from common.verdicts import Verdict
 from fitment.engine.model import Answer, Check, Corner, CornerAnswer, SpotAnswer
 from fitment.engine.mounting.law import PRACTICE
 from fitment.engine.solid.mounted import mounted
@@ -209,8 +208,7 @@ def _places(corner: CornerAnswer) -> dict[str, SpotAnswer]:
 
 
 def _clearance(place: SpotAnswer) -> float | None:
-    is_measured = place.verdict != Verdict.UNMEASURED and math.isfinite(place.clearance_mm)
-    return place.clearance_mm if is_measured else None
+    return place.clearance_mm if place.is_measured else None
 
 
 def _figures(left: CornerAnswer, right: CornerAnswer) -> list[SideBySide]:

@@ -14,13 +14,13 @@ from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.model import Wheel
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.numbers import NumberField
-from shop.site.typed_forms import ModelForm
+from shop.site.joining import JoinedModelForm
 
 #: What a form is about.
 Row = TypeVar("Row", bound=Model)
 
 
-class NumberModelForm(ModelForm[Row]):
+class NumberModelForm(JoinedModelForm[Row]):
     """A model form in which every float is typed as people write numbers."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -1,6 +1,7 @@
 """All tables of fitment: what was measured, what can be mounted, and what was checked."""
 
 from .checks import ClearanceCheck, UseProfile
+from .dry_fits import DryFit
 from .guides import Guide, GuideReliance, GuideRow
 from .measurements import TyreMeasurement, WheelMeasurement
 from .measuring import SurveyReading, SurveySession
@@ -13,6 +14,7 @@ from .wheels import OrderWheels, TyreModel, WheelModel
 __all__ = [
     "ClearanceCheck",
     "CornerSurvey",
+    "DryFit",
     "GapRead",
     "Guide",
     "GuideReliance",

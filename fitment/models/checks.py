@@ -11,10 +11,11 @@ from django.urls import reverse
 from common.verdicts import GateResult, Verdict, reached
 from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS, STOPPED
 from shop.models.stored import StoredJSONField
+from shop.models.versioned import Versioned
 from shop.models.words import one_of, word_choices
 
 
-class UseProfile(models.Model):
+class UseProfile(Versioned):
     """How a kind of use moves the wheel, and the margin that it asks for.
 
     ``envelope`` is [[steer fraction, bump fraction], …], rising in steer from 0 to 1.
@@ -32,6 +33,10 @@ class UseProfile(models.Model):
     lateral_g = models.FloatField(
         "sideways load, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(4)]
     )
+    longitudinal_g = models.FloatField(
+        "braking, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(2)]
+    )
+    inner = models.BooleanField("the inside wheel of a bend as well", default=False)
     needed_hard_mm = models.FloatField(
         "needed to hard places, mm", default=5.0, validators=[MinValueValidator(0)]
     )
@@ -52,6 +57,8 @@ class UseProfile(models.Model):
             "envelope": self.envelope,
             "droop_fraction": self.droop_fraction,
             "lateral_g": self.lateral_g,
+            "longitudinal_g": self.longitudinal_g,
+            "inner": self.inner,
             "needed_mm": {"hard": self.needed_hard_mm, "soft": self.needed_soft_mm},
         }
 

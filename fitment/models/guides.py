@@ -11,6 +11,7 @@ from django.utils import timezone
 from common.numerals import short
 from fitment.engine.mounting.guide import AdjusterAsked, Row
 from shop.models.axles import AXLE_CHOICES
+from shop.models.versioned import Versioned
 
 
 class GuideQuerySet(models.QuerySet["Guide"]):
@@ -19,7 +20,7 @@ class GuideQuerySet(models.QuerySet["Guide"]):
         return self.filter(replaced_by__isnull=True)
 
 
-class Guide(models.Model):
+class Guide(Versioned):
     """One revision of one fitment table for one car model. A newer one ``replaces`` it."""
 
     car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="guides")
@@ -51,7 +52,7 @@ class Guide(models.Model):
         return getattr(self, "replaced_by", None)
 
 
-class GuideRow(models.Model):
+class GuideRow(Versioned):
     """One row of a table: conditions on one axle; empty asks nothing (mm, inches, degrees)."""
 
     guide = models.ForeignKey(Guide, on_delete=models.CASCADE, related_name="rows")

@@ -13,8 +13,9 @@ from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result, result_load
 from fitment.models.schemas import MOUNTING_INPUTS, MOUNTING_RESULTS
 from shop.models.axles import AXLE_CHOICES
-from shop.models.mounting import Seat
+from shop.models.mounting import NutForm, Seat
 from shop.models.stored import StoredJSONField
+from shop.models.versioned import Versioned
 from shop.models.words import one_of, word_choices
 
 POSITIVE = [MinValueValidator(0)]
@@ -35,6 +36,12 @@ class OrderMounting(models.Model):
     thread = models.CharField(max_length=20, blank=True)
     length_mm = models.FloatField(
         "length of stud or bolt, mm", null=True, blank=True, validators=POSITIVE
+    )
+    nut_form = models.CharField(
+        "form of the nuts", max_length=6, choices=NutForm.choices, blank=True
+    )
+    nut_depth_mm = models.FloatField(
+        "depth of a closed nut, mm", null=True, blank=True, validators=POSITIVE
     )
 
     class Meta:
@@ -83,7 +90,7 @@ class MountingCheck(models.Model):
         return tuple(result_load(one) for one in self.results)
 
 
-class ShopLaw(models.Model):
+class ShopLaw(Versioned):
     """The one row of rules that this shop follows; fetch it with :meth:`load`.
 
     ``figures`` holds ``{key: {"value": …, "source": …}}`` by the keys of
@@ -104,6 +111,12 @@ class ShopLaw(models.Model):
     def load(cls) -> ShopLaw:
         """The row, or an unsaved empty one."""
         return cls.objects.filter(pk=1).first() or cls(pk=1)
+
+    @classmethod
+    def load_to_change(cls) -> ShopLaw:
+        """The row, made if there is none, and locked until the transaction ends."""
+        cls.objects.get_or_create(pk=1)
+        return cls.objects.select_for_update().get(pk=1)
 
     def law(self) -> dict[str, Figure]:
         """The figures as the engine takes them."""

@@ -96,6 +96,25 @@ def _answer_in_messages(answer: Document) -> Document:
     return {**answer, "corners": corners} if answer else {}
 
 
+def _with_loads_and_what_was_measured(answer: Document) -> Document:
+    """Version 3 knew one load, and gave a spot that was not measured a clearance and a chance."""
+    corners = {
+        name: {**corner, "places": [_place_with_load(place) for place in corner["places"]]}
+        for name, corner in answer.get("corners", {}).items()
+    }
+    return {**answer, "corners": corners} if answer else {}
+
+
+def _place_with_load(place: Row) -> Row:
+    measured = place["verdict"] != "unmeasured"
+    loaded = {**place, "load": "outside" if place["at"]["loaded"] else "", "measured": measured}
+    if measured:
+        return {**loaded, "supposed_mm": None}
+    unknown = ("clearance_mm", "certified_mm", "sigma_mm", "touch_chance")
+    supposed = {"supposed_mm": place["clearance_mm"], "doubt": []}
+    return {**loaded, **supposed, **dict.fromkeys(unknown)}
+
+
 def _option_in_messages(row: Row) -> Row:
     rest = {key: value for key, value in row.items() if key not in ("words", "room")}
     return {
@@ -250,6 +269,11 @@ def _mounting_in_messages(results: list[Row]) -> list[Row]:
     ]
 
 
+def _without_bars(results: list[Row]) -> list[Row]:
+    """Version 2 did not tell what cannot be mounted from what a manager may pass."""
+    return [{"bars": False, **row} for row in results]
+
+
 def _clearance_by_its_name(facts: Document) -> Document:
     """Version 1 kept the digest of the clearance check as ``room``."""
     return {("clearance" if key == "room" else key): value for key, value in facts.items()}
@@ -263,7 +287,10 @@ def _filled(kept: list[Any]) -> str:
 #: A check file: what a clearance check was asked.
 CHECK_INPUTS = Schema("check file")
 #: What the engine answered, as ``checkfile.answer_dump`` has it; empty where it could not.
-ANSWER = Schema("clearance answer", (_with_hub_effects_and_shift, _answer_in_messages))
+ANSWER = Schema(
+    "clearance answer",
+    (_with_hub_effects_and_shift, _answer_in_messages, _with_loads_and_what_was_measured),
+)
 #: Why the engine could not answer, as a message; empty where it could.
 STOPPED = Schema("what stopped a check")
 #: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet.
@@ -293,7 +320,7 @@ RULED_OUT = Schema("what a search ruled out", (_ruled_out_in_messages,))
 #: What mounting checks used.
 MOUNTING_INPUTS = Schema("facts of the mounting", (_clearance_by_its_name,))
 #: What mounting checks answered, as ``mounting.rule.result_dump`` has it.
-MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages,))
+MOUNTING_RESULTS = Schema("results of the mounting", (_mounting_in_messages, _without_bars))
 #: The measured part of a corner of a check file.
 SURVEY = Schema("corner survey")
 #: Joints as measured, readings, and how far the fit moved each joint.

@@ -8,11 +8,13 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from common.rims import specified_diameter_mm
 from common.units import MM_PER_INCH
 from fitment.engine.defaults import SHOULDERS
 from fitment.engine.model import PRINTED
 from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
+from shop.models.versioned import Versioned
 
 from .known import MeasuredTyre, MeasuredWheel
 
@@ -26,7 +28,7 @@ class WheelQuerySet(SearchedQuerySet["WheelModel"]):
     searched_fields = ("name", "maker")
 
 
-class WheelModel(MeasuredWheel):
+class WheelModel(Versioned, MeasuredWheel):
     """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
 
     ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
@@ -84,9 +86,12 @@ class WheelModel(MeasuredWheel):
     @property
     def stated_barrel_radius_mm(self) -> float | None:
         """Inside radius of the barrel as recorded."""
-        return (
-            None if self.barrel_mm is None else MM_PER_INCH * self.diameter_in / 2 - self.barrel_mm
-        )
+        return None if self.barrel_mm is None else self.seat_diameter_mm / 2 - self.barrel_mm
+
+    @property
+    def seat_diameter_mm(self) -> float:
+        """Diameter of the bead seat, as it is specified for the marked one."""
+        return specified_diameter_mm(self.diameter_in)
 
     @property
     def inside_known(self) -> bool:
@@ -105,6 +110,7 @@ class WheelModel(MeasuredWheel):
             "offset_mm": self.offset_mm,
             "spacer_mm": spacer_mm,
             "flange_mm": self.flange_mm,
+            "rim_diameter_mm": self.seat_diameter_mm,
         }
         if self.barrel_mm is not None:
             document["barrel_mm"] = self.barrel_mm
@@ -117,7 +123,7 @@ class TyreQuerySet(SearchedQuerySet["TyreModel"]):
     searched_fields = ("name", "maker", "size")
 
 
-class TyreModel(MeasuredTyre):
+class TyreModel(Versioned, MeasuredTyre):
     """A tyre of the catalogue, with what its maker states or the shop measured (mm).
 
     ``profile`` is a traced section: [[axial from the centre plane, radius], …] from the
@@ -157,6 +163,16 @@ class TyreModel(MeasuredTyre):
         blank=True,
         choices=SHOULDER_CHOICES,
         help_text="As it looks; counts where its drop was neither measured nor traced.",
+    )
+    protective_rib = models.BooleanField(
+        "has a protective rib",
+        default=False,
+        help_text="A bead of rubber above the rim. The standard lets such a tyre be 8 mm wider.",
+    )
+    snow = models.BooleanField(
+        "snow tyre",
+        default=False,
+        help_text="The standard lets a snow tyre be 1 % larger in diameter.",
     )
     profile = models.JSONField("traced section", default=list, blank=True)
     measured = models.BooleanField(
@@ -199,6 +215,7 @@ class TyreModel(MeasuredTyre):
                 document[name] = value
         if self.shoulder:
             document["shoulder"] = self.shoulder
+        document |= {name: True for name in ("protective_rib", "snow") if getattr(self, name)}
         if self.profile:
             document["profile"] = self.profile
         if self.section_width_mm is not None and "width" not in self.pooled:

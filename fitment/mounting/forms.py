@@ -13,13 +13,14 @@ from fitment.engine.mounting.law import CHOICES, FIGURES_ASKED, Figure, Law
 from fitment.fields.numbers import NumberField
 from fitment.models import OrderMounting
 from shop.models import Axle
-from shop.models.mounting import Seat
+from shop.models.mounting import NutForm, Seat
+from shop.site.joining import JoinedForm
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-class OrderMountingForm(forms.Form):
+class OrderMountingForm(JoinedForm, forms.Form):
     """Rings, and other nuts, bolts or studs than the car's own, for both axles."""
 
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
@@ -58,6 +59,18 @@ class OrderMountingForm(forms.Form):
                 max_value=150,
                 help_text=length_help,
             ),
+            "nut_form": forms.ChoiceField(
+                label=_("Form of the nuts"),
+                required=False,
+                choices=[("", _("the car's own")), *NutForm.choices],
+            ),
+            "nut_depth_mm": NumberField(
+                label=_("Depth of a closed nut, mm"),
+                required=False,
+                min_value=1,
+                max_value=100,
+                help_text=_("From the seat to the inside end."),
+            ),
         }
         for name, field in fields.items():
             field.initial = initial(name)
@@ -83,11 +96,19 @@ class OrderMountingForm(forms.Form):
 
     def values(self, axle: str) -> dict[str, Any]:
         """What was entered for one axle, by field of ``OrderMounting``."""
-        names = ("ring_outer_mm", "ring_inner_mm", "seat", "thread", "length_mm")
+        names = (
+            "ring_outer_mm",
+            "ring_inner_mm",
+            "seat",
+            "thread",
+            "length_mm",
+            "nut_form",
+            "nut_depth_mm",
+        )
         return {name: self.cleaned_data[f"{axle}_{name}"] for name in names}
 
 
-class LawForm(forms.Form):
+class LawForm(JoinedForm, forms.Form):
     """Every figure that a law or a practice may set, with its source; empty sets nothing."""
 
     def __init__(self, *args: Any, law: Law, **kwargs: Any) -> None:

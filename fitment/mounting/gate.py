@@ -1,7 +1,8 @@
 """The gate of the mounting checks: may these wheels and tyres go on this car, as far as known?
 
-The answers on record decide. What fails stops parts and booking until a manager decides and
-the customer signs; what cannot be said is a caution.
+It goes by the answers on record. What cannot be mounted stops parts and booking whoever decides;
+what fails otherwise, until a manager decides and the customer signs; what cannot be said is a
+caution.
 """
 
 from __future__ import annotations
@@ -11,8 +12,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from alignment.text.render import SHOP, Reader, customer, render
+from common.corners import AXLE_CORNERS
 from common.message import message
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
@@ -22,10 +25,13 @@ from shop.extensions import gates
 from shop.extensions.gates import GateAnswer
 
 if TYPE_CHECKING:
+    from fitment.models import MountingCheck
     from shop.models import WorkOrder
 
 
 GATE = "mounting"
+#: Rules whose findings come out of the survey, each with its uncertainty.
+MEASURED = ("brakes", "lock")
 
 
 def mounting_gate(order: WorkOrder) -> GateAnswer:
@@ -43,14 +49,14 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
     panel = f"{reverse('order', args=[order.pk])}#mounting"
     if state.current is not None:
         results = state.current.answers
-        label, url = "", ""
+        action = ("", "")
         if state.current.outcome == Outcome.FAILS:
-            label, url = "See the mounting checks", panel
+            action = _way_on(order, results) or ("See the mounting checks", panel)
         return _answer(
-            GateResult(state.current.outcome),
+            result_of(state.current),
             partial(mounting_sentence, results),
             state.digest,
-            (label, url),
+            action,
             results,
         )
     if state.latest is not None:
@@ -58,6 +64,25 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
         return _answer(GateResult.STALE, _told("mounting.out-of-date"), state.digest, again)
     check = ("Check the mounting", panel)
     return _answer(GateResult.NOT_CHECKED, _told("mounting.not-checked"), state.digest, check)
+
+
+def result_of(check: MountingCheck) -> GateResult:
+    """What the gate goes by: the outcome, unless something cannot be mounted at all."""
+    if any(one.bars for one in check.answers):
+        return GateResult.CANNOT_BE_MOUNTED
+    return GateResult(check.outcome)
+
+
+def _way_on(order: WorkOrder, results: tuple[Result, ...]) -> tuple[str, str] | None:
+    """Where a barring finding that rests on a measurement is measured again; None where none does:
+    then other parts or a corrected record are the only ways on."""
+    barred = [one for one in results if one.bars]
+    measured = next((one for one in barred if one.rule in MEASURED), None)
+    car_model = order.vehicle.car_model_id
+    if measured is None or len(barred) > 1 or car_model is None:
+        return None
+    corner = measured.corner or AXLE_CORNERS[measured.axle][0]
+    return gettext("Measure this corner again"), reverse("survey", args=[car_model, corner])
 
 
 def _told(code: str) -> Callable[[Reader], str]:

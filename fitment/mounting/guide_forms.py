@@ -14,10 +14,11 @@ from fitment.text.labels import CAMBER_METHODS, camber_method_text
 from shop.models.axles import AXLE_CHOICES
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import DateInput
+from shop.site.joining import JoinedModelForm
 from shop.site.typed_forms import ModelForm
 
 
-class GuideForm(ModelForm[Guide]):
+class GuideForm(JoinedModelForm[Guide]):
     fieldsets: ClassVar = [
         (_("The table"), ["car_model", "maker", "title"]),
         (_("Where it is from"), ["source", "revision", "dated", "notes"]),

@@ -94,7 +94,7 @@ def guide_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     if guide is not None and guide.newer is not None:
         messages.error(request, _("This revision was replaced: it stays as it was."))
         return redirect(guide)
-    initial = {"car_model": request.GET.get("car_model")}
+    initial = {"car_model": request.GET.get("car_model")} if guide is None else {}
     form = GuideForm(posted(request), instance=guide, initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = form.save()

@@ -181,7 +181,7 @@ def _corner(answer: Answer | None, axle: str) -> CornerAnswer | None:
 
 def _least_clearance(corner: CornerAnswer) -> float:
     worst = worst_spot(corner)
-    return worst.clearance_mm if worst else 0.0
+    return worst.order_mm if worst else 0.0
 
 
 def _held(

@@ -18,7 +18,7 @@ def law_save(*, figures: Mapping[str, Figure]) -> ShopLaw:
     document: dict[str, Any] = {
         key: {"value": one.value, "source": one.source} for key, one in figures.items()
     }
-    row, _ = ShopLaw.objects.select_for_update().get_or_create(pk=1)
+    row = ShopLaw.load_to_change()
     if row.figures != document:
         row.figures, row.changed_at = document, timezone.now()
         row.revision += 1

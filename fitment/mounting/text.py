@@ -39,13 +39,17 @@ def joined(results: Iterable[Result], reader: Reader = SHOP) -> list[SaidResult]
             title=render(one.title, reader),
             where=render(_axles(axles), reader),
             outcome=one.outcome,
-            said_outcome=render(message(f"outcome.{one.outcome}"), reader),
+            said_outcome=render(message(_outcome_code(one)), reader),
             sentence=render(found_of(one), reader),
             rule=render(one.asks, reader),
             source=capital(render(one.source, reader)),
         )
         for one, axles in _together(results)
     ]
+
+
+def _outcome_code(result: Result) -> str:
+    return "outcome.cannot be mounted" if result.bars else f"outcome.{result.outcome}"
 
 
 def found_of(result: Result) -> Message:
@@ -65,15 +69,21 @@ def titled(result: Result) -> Message:
 
 
 def not_passing(results: Iterable[Result]) -> list[Result]:
-    """What fails, then what cannot be said, each in the order of the work."""
-    known = list(results)
+    """What cannot be mounted, what else fails, then what cannot be said, each in the order of the
+    work."""
+    known = barring_first(results)
     wanted = (Outcome.FAILS, Outcome.CANNOT_SAY)
     return [one for outcome in wanted for one in known if one.outcome == outcome]
 
 
+def barring_first(results: Iterable[Result]) -> list[Result]:
+    """What no decision passes first; the order of the work otherwise."""
+    return sorted(results, key=lambda one: not one.bars)
+
+
 def mounting_sentence(results: Sequence[Result], reader: Reader = SHOP) -> str:
     """What all mounting checks come to: what fails with what was found, and what is open."""
-    failing = [one for one in results if one.outcome == Outcome.FAILS]
+    failing = barring_first(one for one in results if one.outcome == Outcome.FAILS)
     told = [
         message("mounting.failing", title=one.title, axles=_axles(axles), found=found_of(one))
         for one, axles in _together(failing)
@@ -84,9 +94,14 @@ def mounting_sentence(results: Sequence[Result], reader: Reader = SHOP) -> str:
 
 def counted(results: Sequence[Result]) -> list[Message]:
     """How many fail and what is open, for a page that shows beside it what was found."""
-    failing = sum(one.outcome == Outcome.FAILS for one in results)
+    barring = sum(one.bars for one in results)
+    failing = sum(one.outcome == Outcome.FAILS for one in results) - barring
     unsure = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     names = tuple(dict.fromkeys(one.title for one in unsure))
+    if barring:
+        told = [message("mounting.barred", count=barring, all=len(results))]
+        told += [message("mounting.also-fail", count=failing)] * bool(failing)
+        return [*told, *[message("mounting.also-open", names=names)][: bool(unsure)]]
     if failing:
         fail = message("mounting.fail", count=failing, all=len(results))
         return [fail, message("mounting.also-open", names=names)][: 1 + bool(unsure)]

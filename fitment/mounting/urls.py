@@ -2,12 +2,13 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from fitment.mounting import guide_views, views, wheel_views
+from fitment.mounting import dry_fit_views, guide_views, views, wheel_views
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/wheels/", wheel_views.order_wheels, name="order_wheels"),
     path("orders/<int:pk>/mounting/", views.order_mounting, name="order_mounting"),
     path("orders/<int:pk>/mounting/check/", views.mounting_run, name="mounting_run"),
+    path("orders/<int:pk>/dry-fit/", dry_fit_views.dry_fit, name="dry_fit"),
     path("mounting-checks/<int:pk>/", views.mounting_check, name="mounting_check"),
     path("law/", views.law, name="law"),
     path("law/take/", views.law_take, name="law_take"),

@@ -19,6 +19,7 @@ from fitment.mounting.services.record import mounting_keep
 from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
 from shop.models import WorkOrder
+from shop.orders.services.access import order_or_404, order_to_change
 from shop.orders.services.log import log_write
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
@@ -27,7 +28,7 @@ from shop.site.view_helpers import StaffRequest, posted, render_page, role_requi
 @require_http_methods(["GET", "POST"])
 def order_mounting(request: StaffRequest, pk: int) -> HttpResponse:
     """Rings, and other nuts, bolts or studs than the car's own."""
-    order = get_object_or_404(WorkOrder.objects.select_related("vehicle__car_model"), pk=pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     form = OrderMountingForm(posted(request), order=order)
     if request.method == "POST" and form.is_valid() and order.is_open:
         with transaction.atomic():
@@ -69,7 +70,7 @@ def mounting_check(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def law(request: StaffRequest) -> HttpResponse:
     """Figures that the shop follows, each with its source."""
-    kept = ShopLaw.load()
+    kept = ShopLaw.load_to_change() if request.method == "POST" else ShopLaw.load()
     form = LawForm(posted(request), law=kept.law())
     if request.method == "POST" and form.is_valid():
         law_save(figures=form.law())

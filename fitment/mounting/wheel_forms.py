@@ -12,12 +12,13 @@ from fitment.fields.numbers import NumberField
 from fitment.job.fitted import rim_mismatch
 from fitment.models import OrderWheels, TyreModel, WheelModel
 from shop.models import Axle
+from shop.site.joining import JoinedForm
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-class OrderWheelsForm(forms.Form):
+class OrderWheelsForm(JoinedForm, forms.Form):
     """Wheel, tyre and spacer for both axles; an axle with nothing chosen stays as it is."""
 
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:

@@ -9,12 +9,14 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import LINKS, Suspension
+from common.numerals import whole
 from fitment.engine.model import EDGE, LINK, SINGLY, TEMPLATE
 from fitment.fields.numbers import NumberField, RowsField
 from fitment.text.labels import ROD_WORDS
+from shop.site.joining import JoinedForm
 
 
-class FeatureForm(forms.Form):
+class FeatureForm(JoinedForm, forms.Form):
     """One place of a corner."""
 
     place = forms.CharField(required=False, max_length=80, help_text=_("For example: arch lip"))
@@ -179,6 +181,7 @@ def line_of(steps: list[str]) -> str:
     """Which line of a field a path belongs to, in words; empty for the whole field."""
     if not steps:
         return ""
-    if not steps[0].isdigit():
+    number = whole(steps[0])
+    if number is None:
         return " ".join(steps)
-    return " ".join([f"line {int(steps[0]) + 1}", *steps[1:]])
+    return " ".join([f"line {number + 1}", *steps[1:]])

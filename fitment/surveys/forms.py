@@ -17,6 +17,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
+from common.numerals import whole
 from fitment.engine import checkfile
 from fitment.engine.uncertainty.compliance import COMPLIANCES
 from fitment.fields.numbers import NumberField, PointField
@@ -30,17 +31,25 @@ from fitment.surveys.feature_forms import (
 )
 from fitment.text.labels import JOINT_WORDS, KIND_WORDS
 from shop.languages.formatting import capital
+from shop.site.joining import OPENED, JoinedForm
 
 TYPED_KINDS = (STRUT, WISHBONES, LINKS)
 BLANK_FEATURES = 2
 MAX_FEATURES = 40
 LIMIT_FIELDS = ("bump_mm", "droop_mm", "steer_in_deg", "steer_out_deg")
-COMPLIANCE_FIELDS = ("camber_deg_per_g", "toe_deg_per_g", "lateral_mm_per_g")
+COMPLIANCE_FIELDS = (
+    "camber_deg_per_g",
+    "toe_deg_per_g",
+    "lateral_mm_per_g",
+    "aft_mm_per_g",
+    "tyre_side_mm_per_g",
+)
 
 
-class SurveyForm(forms.Form):
+class SurveyForm(JoinedForm, forms.Form):
     """The head of a survey; which joints it asks for depends on ``kind``."""
 
+    not_joined = ("measured_on", "measured_by")
     measured_on = forms.DateField(
         label=_("Measured on"),
         initial=timezone.localdate,
@@ -69,6 +78,19 @@ class SurveyForm(forms.Form):
     camber_deg_per_g = NumberField(label=_("Camber, ° per g"), required=False)
     toe_deg_per_g = NumberField(label=_("Toe, ° per g"), required=False)
     lateral_mm_per_g = NumberField(label=_("Inwards, mm per g"), required=False)
+    aft_mm_per_g = NumberField(
+        label=_("Hub rearward under braking, mm per g"),
+        required=False,
+        help_text=_("Empty: braking is left out, and the check says so."),
+    )
+    tyre_side_mm_per_g = NumberField(
+        label=_("Tyre sideways at the ground, mm per g"),
+        required=False,
+        help_text=_(
+            "What the tyre goes against its rim. Empty: 10 mm per g are assumed where there is "
+            "side load."
+        ),
+    )
     bushes = forms.ChoiceField(
         label=_("If not measured, take the give of"),
         required=False,
@@ -105,7 +127,7 @@ class SurveyForm(forms.Form):
             ("Stops", list(LIMIT_FIELDS)),
             (f"Joints of a {KIND_WORDS[kind]} corner: x forward, y outboard, z up", joints),
             ("Adjusters", ["reach"]),
-            ("Give under sideways load, if measured", [*COMPLIANCE_FIELDS, "bushes"]),
+            ("Give under load, if measured", [*COMPLIANCE_FIELDS, "bushes"]),
             ("Open places", ["open"]),
             ("Notes", ["notes"]),
         ]
@@ -166,24 +188,19 @@ class SurveyEntry:
     ) -> None:
         self.kind = kind
         self.kept = document or {}
-        if data is None:
-            initial = {**survey_initial(self.kept), **head}
-            self.form = SurveyForm(kind=kind, initial=initial)
-            self.features = FeatureFormSet(
-                prefix="feature",
-                initial=features_initial(self.kept),
-                form_kwargs={"kind": kind},
-            )
-        else:
-            self.form = SurveyForm(data, kind=kind)
-            self.features = FeatureFormSet(data, prefix="feature", form_kwargs={"kind": kind})
+        self.form = SurveyForm(data, kind=kind, initial={**survey_initial(self.kept), **head})
+        self.features = FeatureFormSet(
+            data,
+            prefix="feature",
+            initial=features_initial(self.kept),
+            form_kwargs={"kind": kind},
+        )
 
     @classmethod
     def with_more_places(cls, *, kind: str, data: QueryDict, document: Document | None) -> Self:
         """Everything typed, unjudged, with two more empty places."""
         typed = data.copy()
-        count = typed.get("feature-TOTAL_FORMS", "0")
-        places = int(count) if count.isdecimal() else 0
+        places = whole(typed.get("feature-TOTAL_FORMS", "0")) or 0
         typed["feature-TOTAL_FORMS"] = str(min(places + BLANK_FEATURES, MAX_FEATURES))
         return cls(kind=kind, data=typed, document=document)
 
@@ -220,12 +237,13 @@ class SurveyEntry:
         return self.form.is_valid() and all(not form.errors for form in self.features.forms)
 
     def is_on_top_of(self, version: int, by: str) -> bool:
-        """Whether no other version was saved since this form was opened.
+        """Whether what was typed holds what others saved since this form was opened.
 
-        If one was, the form says so once; sent again, it goes on top of that version.
+        A form that carries what it was opened with has been joined with theirs. Any other says
+        so once; sent again, it goes on top of theirs.
         """
         base = self.form.cleaned_data.get("base_version") or 0
-        if base == version:
+        if base == version or OPENED in self.form.data:
             return True
         typed = QueryDict(mutable=True)
         typed.update(self.form.data)

@@ -11,8 +11,10 @@ from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.joint_fit import READING_SIGMA_DEG
 from alignment.geometry.model import TravelReading
+from common.numerals import whole
 from fitment.fields.numbers import NumberField, number_text, parse_number, split_row
 from fitment.fields.rows import WordedRowsField
+from shop.site.joining import JoinedForm
 
 #: What stands in a row where something was not read.
 NOT_READ = ("-", "–", "−", ".")
@@ -58,9 +60,10 @@ class TravelRowsField(WordedRowsField):
         return value
 
 
-class TravelSheetForm(WhoAndWhen):
+class TravelSheetForm(JoinedForm, WhoAndWhen):
     """A bump-steer sheet, and what the check does with it."""
 
+    not_joined = ("measured_on", "measured_by")
     rows = TravelRowsField(
         label=_("Travel, change of camber, change of toe"),
         widget=forms.Textarea(attrs={"rows": 10, "cols": 32, "spellcheck": "false"}),
@@ -100,7 +103,7 @@ class TravelSheetForm(WhoAndWhen):
     def put(self, path: str, message: str) -> None:
         """Show a problem of the check file's reader at the rows that it came from."""
         steps = path.replace("[", ".").replace("]", "").split(".")
-        line = next((int(step) + 1 for step in steps if step.isdigit()), None)
+        line = next((n + 1 for n in map(whole, steps) if n is not None), None)
         self.add_error("rows", f"{f'Line {line}: ' if line else ''}{message}.")
 
 

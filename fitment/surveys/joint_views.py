@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
@@ -18,6 +18,8 @@ from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
 from fitment.text.render import reason_text
+from shop.models import CarModel
+from shop.site.sending import long_work
 from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 
@@ -46,6 +48,8 @@ def _context(survey: CornerSurvey) -> dict[str, Any]:
 @require_http_methods(["GET", "POST"])
 def travel_sheet(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Enter a bump-steer sheet and see it over the model's own curve."""
+    if request.method == "POST":
+        get_object_or_404(CarModel.objects.select_for_update(), pk=pk)
     survey = _survey(pk, corner)
     context = _context(survey) | sheet_plot(survey, request.GET.get("show", "toe"))
     if is_fragment(request):
@@ -75,6 +79,7 @@ def travel_sheet(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
 
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
+@long_work
 def joint_fit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Fit a corner's joints to camber and toe read at heights; look first, then keep."""
     survey = _survey(pk, corner)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from common.corners import is_left
+from common.numerals import whole
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import (
@@ -172,25 +172,27 @@ def asked_by_name(sheet: Sheet, wanted: Sequence[Step], given: Mapping[str, str]
         return Asked(together(wanted, steps[0]), sheet)
     if steps:
         return Asked(steps, sheet)
-    kind, pose, clock = (given.get(name, "") for name in ("form", "pose", "clock"))
+    kind, pose = given.get("form", ""), given.get("pose", "")
     if kind not in FORMS or kind == "left_out":
         return None
-    clock = clock.replace("−", "-")
     step = Step(
         "",
         kind,
         "",
         given.get("place", "")[:80],
         pose if pose in POSES else STANDING,
-        _clock(clock),
+        _clock(given.get("clock", "")),
     )
     return Asked((step,), sheet)
 
 
 def _clock(text: str) -> float | None:
-    """Whole degrees of an address; None for anything else."""
-    found = re.fullmatch(r"[+-]?[0-9]{1,3}", text)
-    return float(text) if found else None
+    """Whole degrees on the clock with their sign; None for any other text."""
+    plain = text.strip().replace("−", "-")
+    degrees = whole(plain.lstrip("+-"))
+    if degrees is None:
+        return None
+    return float(-degrees if plain.startswith("-") else degrees)
 
 
 def _named(wanted: Sequence[Step], keys: Sequence[str]) -> tuple[Step, ...]:

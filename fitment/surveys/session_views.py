@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.corners import CORNER_NAMES
+from common.numerals import whole
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
@@ -135,9 +136,9 @@ def _left_out(
 def _order(request: StaffRequest, car_model: CarModel) -> WorkOrder | None:
     """The order that the page leads back to: the one that is named, else an open survey visit."""
     orders = WorkOrder.objects.filter(vehicle__car_model=car_model)
-    number = request.GET.get("order", "")
-    if number.isdecimal():
-        return orders.filter(pk=int(number)).first()
+    number = whole(request.GET.get("order", ""))
+    if number is not None:
+        return orders.filter(pk=number).first()
     return orders.open().filter(kind=OrderKind.SURVEY_VISIT).order_by("-pk").first()
 
 
@@ -207,10 +208,10 @@ def _taken(request: StaffRequest, session: SurveySession, form: ReadingForm | Se
 def _end(request: StaffRequest, session: SurveySession) -> HttpResponse:
     """Finish the session."""
     try:
-        version = request.POST.get("base_version", "")
+        version = whole(request.POST.get("base_version", ""))
         survey = session_finish(
             session=session,
-            base_version=int(version) if version.isdecimal() else -1,
+            base_version=-1 if version is None else version,
             by=request.user,
             own_wheel_why=request.POST.get("own_wheel_why", ""),
         )

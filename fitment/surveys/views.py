@@ -71,6 +71,8 @@ def survey(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
 def survey_edit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     """Type a corner's survey; saving makes a new version."""
     car_model = _car_model(pk, corner)
+    if request.method == "POST":
+        CarModel.objects.select_for_update().get(pk=pk)
     current = CornerSurvey.objects.current(car_model, corner)
     document = current.document if current else None
     version, latest_by = (current.version, current.measured_by) if current else (0, "")

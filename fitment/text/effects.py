@@ -129,8 +129,7 @@ def _tightest(answer: CornerAnswer, worst: SpotAnswer) -> list[int]:
 
     def rank(index: int) -> tuple[bool, bool, float]:
         place = answer.places[index]
-        spare = place.clearance_mm - place.needed_mm
-        return (not _moves(answer, index), place is not worst, spare)
+        return (not _moves(answer, index), place is not worst, place.spare_mm)
 
     return sorted(range(len(answer.places)), key=rank)
 

@@ -100,14 +100,14 @@ def _row(spot: SpotAnswer, reader: Reader) -> tuple[str, ...]:
     return (
         speech.may_say(spot.place),
         render(message(f"verdict.{spot.verdict}"), reader),
-        speech.number(spot.clearance_mm, 2),
+        speech.number(spot.clearance_mm, 2) if spot.is_measured else speech.say("not measured"),
         "–" if math.isnan(spot.certified_mm) else speech.number(spot.certified_mm, 2),
         speech.plain(spot.needed_mm),
         speech.number(spot.sigma_mm, 2),
         render(message("chance.touch", touch_share=spot.touch_chance), reader),
         speech.number(spot.at.travel_mm, 1, signed=True),
         speech.number(spot.at.steer_deg, 1, signed=True),
-        speech.say("loaded") if spot.at.loaded else "",
+        render(message(f"load.{spot.at.load}"), reader) if spot.at.load else "",
     )
 
 

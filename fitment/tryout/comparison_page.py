@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -95,7 +96,7 @@ def differences(first: Tried | None, second: Tried | None) -> list[Difference]:
         for place in side.answer.places
         if place.place in theirs
     ]
-    return sorted(found, key=lambda row: -abs(row.by_mm))
+    return sorted(found, key=lambda row: -abs(row.by_mm) if math.isfinite(row.by_mm) else 0.0)
 
 
 def choices_that_differ(first: Tried | None, second: Tried | None) -> list[tuple[str, str, str]]:

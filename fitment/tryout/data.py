@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from common.numerals import whole
 from common.verdicts import GateResult, Verdict, reached, worst
 from fitment.engine.deciding import worst_spot
 from fitment.engine.model import CornerAnswer, SpotAnswer
@@ -108,4 +109,4 @@ WHEEL_KEY, TYRE_KEY = "wheel ", "tyre "
 def pk_in(key: str, kind: str) -> str:
     """The row that a choice stands for; empty for a size that is none, and for other kinds."""
     rest = key.removeprefix(kind)
-    return rest if rest != key and rest.isdigit() else ""
+    return rest if rest != key and whole(rest) is not None else ""

@@ -6,6 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.option_forms import OptionForm
@@ -32,10 +33,10 @@ def order_options(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def tryout_options(request: StaffRequest) -> HttpResponse:
     """Ask for options on a car model, from the set-up that is tried."""
-    named = request.GET.get("car_model", "")
-    if not named.isdigit():
+    named = whole(request.GET.get("car_model", ""))
+    if named is None:
         return redirect("tryout")
-    return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=int(named))))
+    return _asked(request, car_of_car_model(get_object_or_404(CarModel, pk=named)))
 
 
 def _asked(request: StaffRequest, car: Car) -> HttpResponse:

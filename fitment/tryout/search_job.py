@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from common.message import message_dump, message_load
 from fitment.engine import checkfile
@@ -108,7 +109,8 @@ def search_work(*, search: OptionSearch, car: Car, set_up: SetUp, work: Work) ->
     try:
         question = _question(search, car, set_up)
     except checkfile.BadCheckFile as bad:
-        search.trouble = f"The set-up can no longer be read: {bad}"[:300]
+        said = gettext("The set-up can no longer be read: {why}").format(why=bad)
+        search.trouble = said[:300]
         search.save(update_fields=["trouble"])
         return
     fits = fits_within(question.space, question.within)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django.db.models import Q
 
 from alignment.geometry.model import Planned
+from common.numerals import whole
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
@@ -168,7 +169,7 @@ def _tyre(row: TyreModel, set_up: SetUp) -> TyreChoice | None:
         f"{TYRE_KEY}{row.pk}",
         plain,
         row.price,
-        int(row.load_index) if row.load_index.isdigit() else None,
+        whole(row.load_index),
         row.speed_symbol,
         (limits[0], limits[1]) if limits[0] is not None and limits[1] is not None else None,
         traced=None if rim is None or traced is None else (rim, traced),

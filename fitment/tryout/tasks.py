@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext
+
 from fitment.models import OptionSearch
 from fitment.tryout.options_page import car_of_search, tryout_from
 from fitment.tryout.search_job import search_work
@@ -24,7 +26,7 @@ def search_run(work: Work) -> None:
     car = car_of_search(search)
     set_up = tryout_from(car, search.start).form.set_up
     if set_up is None:
-        search.trouble = "The set-up that it began from is no longer complete."
+        search.trouble = gettext("The set-up that it began from is no longer complete.")
         search.save(update_fields=["trouble"])
         return
     search_work(search=search, car=car, set_up=set_up, work=work)

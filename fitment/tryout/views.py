@@ -8,11 +8,13 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.tryout.page import orders_for, tryout_of, tryout_page
 from fitment.tryout.services.onto_order import tryout_put
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
+from shop.site.sending import long_work
 from shop.site.view_helpers import (
     StaffRequest,
     is_fragment,
@@ -42,6 +44,7 @@ def tryout(request: StaffRequest) -> HttpResponse:
 
 @role_required()
 @require_http_methods(["GET", "POST"])
+@long_work
 def order_tryout(request: StaffRequest, pk: int) -> HttpResponse:
     """An order's car tried out; POST puts the set-up on the order."""
     order = get_object_or_404(
@@ -55,12 +58,13 @@ def order_tryout(request: StaffRequest, pk: int) -> HttpResponse:
 
 def _car_model(request: StaffRequest) -> CarModel | None:
     """The car model that an address names, by itself or by a vehicle of it."""
-    named, vehicle = request.GET.get("car_model", ""), request.GET.get("vehicle", "")
-    if named.isdigit():
-        return get_object_or_404(CarModel, pk=int(named))
-    if vehicle.isdigit():
+    named = whole(request.GET.get("car_model", ""))
+    vehicle = whole(request.GET.get("vehicle", ""))
+    if named is not None:
+        return get_object_or_404(CarModel, pk=named)
+    if vehicle is not None:
         found = Vehicle.objects.select_related("car_model")
-        return get_object_or_404(found, pk=int(vehicle)).car_model
+        return get_object_or_404(found, pk=vehicle).car_model
     return None
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from django.db import close_old_connections, connection
 from django.utils.crypto import get_random_string
+from django.utils.translation import gettext
 
 from shop.background.held import HeldTask, TaskTaken
 from shop.background.services import (
@@ -59,7 +60,8 @@ def work_on(task: BackgroundTask, worker: str, is_ending: Ending = lambda: False
     """Work on a claimed task, and let go of it: done, cancelled, failed, or put back."""
     held = HeldTask(task, worker, is_ending)
     if task.attempts > MOST_ATTEMPTS:
-        held.end(TaskState.FAILED, f"begun {MOST_ATTEMPTS} times without getting further")
+        trouble = gettext("begun {count} times without getting further")
+        held.end(TaskState.FAILED, trouble.format(count=MOST_ATTEMPTS))
         return
     try:
         kind_named(task.kind).run(held)

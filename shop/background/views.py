@@ -10,11 +10,13 @@ from django.views.decorators.http import require_POST
 
 from shop.background.services import task_cancel as do_task_cancel
 from shop.models import BackgroundTask
+from shop.site.sending import repeatable
 from shop.site.view_helpers import role_required
 
 
 @role_required()
 @require_POST
+@repeatable
 def task_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for a task to stop, and go back to where it is followed."""
     task = get_object_or_404(BackgroundTask, pk=pk)

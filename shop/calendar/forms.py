@@ -13,6 +13,9 @@ from shop.models import Bay, Role, User
 from shop.site.fields import DateInput, TimeInput, field_of
 from shop.site.typed_forms import ModelChoiceField
 
+#: Years in which anything is booked or looked up: days near the ends of time have no zone.
+CALENDAR_YEARS = range(2000, 2101)
+
 
 class BayField(ModelChoiceField[Bay]):
     """A choice of bays that says which of them has the alignment rack."""
@@ -46,6 +49,12 @@ class BookingForm(forms.Form):
         field_of(self, "technician", forms.ModelChoiceField).queryset = technicians.filter(
             role__in=[Role.TECHNICIAN, Role.MANAGER]
         )
+
+    def clean_day(self) -> dt.date:
+        day: dt.date = self.cleaned_data["day"]
+        if day.year not in CALENDAR_YEARS:
+            raise forms.ValidationError(_("Enter a day between the years 2000 and 2100."))
+        return day
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -10,10 +10,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.models import Bay, Booking, Role, State, User, WorkOrder
-from shop.money.services import CHANGED_LINES, lines_differ
+from shop.money.services import check_as_quoted
 from shop.orders.services.gates import gate_pass
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock, order_move
+from shop.orders.services.states import order_move
 from shop.site.refusals import NotYours, Refused
 
 LONGEST_BLOCK = dt.timedelta(hours=14)
@@ -85,8 +86,7 @@ def booking_make(
     row = order_lock(order)
     if not may_be_booked(row):
         raise Refused(_("This order cannot be booked before the customer has approved the quote."))
-    if row.quotes.exists() and lines_differ(row):
-        raise Refused(str(CHANGED_LINES))
+    check_as_quoted(row)
     gate_pass(order=row, not_yet=_("The job cannot be booked yet."), by=by)
     # Always bay before person: two bookings can then never wait for each other.
     bay = Bay.objects.select_for_update().get(pk=bay.pk)

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.languages import speech_of
 from shop.models import Quote
 from shop.models.texts import language_choices
+from shop.orders.services.quoted import read_digest
 
 
 class LanguageForm(forms.Form):
@@ -19,17 +20,20 @@ class LanguageForm(forms.Form):
 
 
 class AuthoriseForm(forms.Form):
-    """The customer's signature: a name, a tick, and the sum that was read."""
+    """The customer's signature: a name, a tick, and which quote was read.
 
-    amount = forms.DecimalField(
-        label=_("Amount"), widget=forms.HiddenInput, max_digits=11, decimal_places=2
-    )
+    ``number`` and ``digest`` travel with the page: what is signed is what was read.
+    """
+
+    number = forms.CharField(label=_("Quote"), widget=forms.HiddenInput, max_length=20)
+    digest = forms.CharField(label=_("Quote"), widget=forms.HiddenInput, max_length=64)
     name = forms.CharField(max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
     signed_warning = forms.BooleanField(required=False)
     agree = forms.BooleanField()
 
     def __init__(self, *args: Any, quote: Quote, **kwargs: Any) -> None:
-        kwargs.setdefault("initial", {"amount": quote.total})
+        initial = {"number": quote.number, "digest": read_digest(quote)}
+        kwargs["initial"] = initial | (kwargs.get("initial") or {})
         super().__init__(*args, **kwargs)
         speech = speech_of(quote.order)
         name, agree = self.fields["name"], self.fields["agree"]

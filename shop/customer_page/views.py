@@ -15,12 +15,14 @@ from shop.customer_page.services import language_keep
 from shop.extensions.panels import rendered
 from shop.extensions.points import CUSTOMER_PANELS
 from shop.languages import LANGUAGES, speech_of
-from shop.models import Authorisation, ShopSettings, State, WorkOrder
-from shop.money.services import authorisation_of, quote_authorise, quote_latest
+from shop.models import Authorisation, Quote, ShopSettings, State, User, WorkOrder
+from shop.money.services import MAY_BE_APPROVED, QuoteChanged, quote_authorise
 from shop.orders.services.access import order_or_404
+from shop.orders.services.quoted import authorisation_of, order_differs, quote_latest
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse
+from shop.site.sending import repeatable
 from shop.site.view_helpers import StaffRequest, customer_token, posted, render_page, role_required
 
 WORDS = {
@@ -51,23 +53,41 @@ def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     form = AuthoriseForm(request.POST, quote=quote)
     if form.is_valid():
         try:
-            quote_authorise(
-                quote=quote,
-                name=form.cleaned_data["name"],
-                amount=form.cleaned_data["amount"],
-                via=Authorisation.Via.LINK,
-                signed_warning=form.cleaned_data.get("signed_warning", False),
+            _authorise(form, quote, Authorisation.Via.LINK)
+        except QuoteChanged as changed:
+            return render_page(
+                request, "shop/customer_order.html", _context(order, changed=(changed, form))
             )
         except Refused as refused:
-            field = refused.field if refused.field in form.fields else None
-            form.add_error(field, refused.reason)
+            refuse(form, refused)
         else:
             return redirect("customer_order", token=order.token)
     return render_page(request, "shop/customer_order.html", _context(order, form))
 
 
+def _authorise(
+    form: AuthoriseForm, quote: Quote, via: Authorisation.Via, by: User | None = None
+) -> None:
+    data = form.cleaned_data
+    quote_authorise(
+        quote=quote,
+        number=data["number"],
+        digest=data["digest"],
+        name=data["name"],
+        via=via,
+        signed_warning=data.get("signed_warning", False),
+        by=by,
+    )
+
+
+def _to_read_again(form: AuthoriseForm, quote: Quote) -> AuthoriseForm:
+    """The form under the quote as it is now: the name is kept, every tick is given anew."""
+    return AuthoriseForm(quote=quote, initial={"name": form.cleaned_data.get("name", "")})
+
+
 @customer_token
 @require_http_methods(["POST"])
+@repeatable
 def customer_language(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     """Keep the language that a customer chose; nothing else changes."""
     form = LanguageForm(request.POST)
@@ -86,14 +106,25 @@ def customer_sheet(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     return sheet_response(order)
 
 
-def _context(order: WorkOrder, form: AuthoriseForm | None = None) -> dict[str, Any]:
+def _context(
+    order: WorkOrder,
+    form: AuthoriseForm | None = None,
+    changed: tuple[QuoteChanged, AuthoriseForm] | None = None,
+) -> dict[str, Any]:
     speech, shop = speech_of(order), ShopSettings.load()
     quote = quote_latest(order)
     authorisation = authorisation_of(quote)
-    may_sign = quote is not None and authorisation is None and order.state == State.QUOTED
-    if may_sign and form is None and quote is not None:
-        form = AuthoriseForm(quote=quote)
+    waits = quote is not None and authorisation is None and order.state in MAY_BE_APPROVED
+    outdated = order_differs(order, quote) if waits and quote is not None else []
+    may_sign = waits and not outdated
+    if may_sign and quote is not None:
+        if changed is not None:
+            form = _to_read_again(changed[1], quote)
+        elif form is None:
+            form = AuthoriseForm(quote=quote)
     return {
+        "changed": changed[0] if changed else None,
+        "outdated": outdated,
         "order": order,
         "shop": shop,
         "words": WORDS[State(order.state)],
@@ -122,20 +153,24 @@ def quote_sign(request: StaffRequest, pk: int) -> HttpResponse:
         messages.error(request, _("No quote of this order is waiting for a signature."))
         return redirect(order)
     form = AuthoriseForm(posted(request), quote=quote)
+    changed: QuoteChanged | None = None
     if request.method == "POST" and form.is_valid():
         try:
-            quote_authorise(
-                quote=quote,
-                name=form.cleaned_data["name"],
-                amount=form.cleaned_data["amount"],
-                via=Authorisation.Via.IN_PERSON,
-                signed_warning=form.cleaned_data.get("signed_warning", False),
-                by=request.user,
-            )
+            _authorise(form, quote, Authorisation.Via.IN_PERSON, request.user)
+        except QuoteChanged as other:
+            changed = other
+            form = _to_read_again(form, quote)
         except Refused as refused:
             refuse(form, refused)
         else:
             messages.success(request, _("{number} is approved.").format(number=order.number))
             return redirect(order)
-    context = {"order": order, "quote": quote, "form": form, "shop": ShopSettings.load()}
+    context = {
+        "order": order,
+        "quote": quote,
+        "form": form,
+        "shop": ShopSettings.load(),
+        "changed": changed,
+        "outdated": order_differs(order, quote),
+    }
     return render_page(request, "shop/quote_sign.html", context)

@@ -179,6 +179,9 @@ def handed_over(stage: Stage) -> None:
         TorqueSign.objects.create(
             order=order,
             what=due.what,
+            due=due.key,
+            position=due.position,
+            due_nm=due.torque_nm,
             torque_nm=due.torque_nm or Decimal(110),
             tool="Wrench 2",
             by=technician,

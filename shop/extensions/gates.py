@@ -30,6 +30,7 @@ RULES: Mapping[GateResult, tuple[str, bool]] = {
     GateResult.PASSES: (WRITER, False),
     GateResult.FAILS: (MANAGER, True),
     GateResult.CANNOT_SAY: (WRITER, False),
+    GateResult.CANNOT_BE_MOUNTED: (NO_ROLE, False),
 }
 #: Results that a customer need not be warned of.
 QUIET = (GateResult.CLEAR, GateResult.NOT_NEEDED, GateResult.PASSES)

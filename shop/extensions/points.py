@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from shop.extensions.gates import GateAnswer
     from shop.extensions.panels import LineHint, Panel
+    from shop.extensions.quoted import QuotedItem
     from shop.languages import Speech
     from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
 
@@ -85,6 +86,18 @@ class ClassJudge(Protocol):
     ) -> ClassAnswers: ...
 
 
+class DryFitsDue(Protocol):
+    """Axles whose new wheels have to be offered up before the rest are mounted."""
+
+    def __call__(self, order: WorkOrder, /) -> Collection[str]: ...
+
+
+class QuotedJob(Protocol):
+    """What of a job a quote stands for beside its lines."""
+
+    def __call__(self, order: WorkOrder, speech: Speech, /) -> Iterable[QuotedItem]: ...
+
+
 class RoadTestCheck(Protocol):
     """What a road test says against what was predicted: a sentence each, none if they agree.
 
@@ -120,6 +133,8 @@ SHEET_SECTIONS: Point[SheetSection] = Point("sheet sections", SheetSection)
 SHEET_DRAWINGS: Point[SheetSection] = Point("sheet drawings", SheetSection)
 QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
+DRY_FITS_DUE: Point[DryFitsDue] = Point("dry fits due", DryFitsDue)
+QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)

@@ -4,6 +4,8 @@ from shop.models.axles import Axle, Corner, PartAxle
 from shop.models.background import BackgroundTask, TaskState, TaskWorker
 from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
+from shop.models.corrections import RecordCorrection
+from shop.models.counters import Counter
 from shop.models.log import GateOverride, LogEntry
 from shop.models.orders import (
     Authorisation,
@@ -26,12 +28,14 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
+from shop.models.sent import SentForm
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
     Comeback,
     ContactMark,
     Happens,
     InstalledPart,
+    NotFitted,
     RoadTest,
     TorqueSign,
 )
@@ -51,6 +55,7 @@ __all__ = [
     "Comeback",
     "ContactMark",
     "Corner",
+    "Counter",
     "Customer",
     "GateOverride",
     "Happens",
@@ -62,14 +67,17 @@ __all__ = [
     "LineWork",
     "LogEntry",
     "Market",
+    "NotFitted",
     "OrderKind",
     "Part",
     "PartAxle",
     "PartKind",
     "Quote",
+    "RecordCorrection",
     "RoadTest",
     "Role",
     "RuleKind",
+    "SentForm",
     "SheetSize",
     "ShopSettings",
     "State",

@@ -11,9 +11,10 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.orders import WorkOrder
 from shop.models.people import User
+from shop.models.versioned import Versioned
 
 
-class Bay(models.Model):
+class Bay(Versioned):
     name = models.CharField(_("name"), max_length=60, unique=True)
     has_rack = models.BooleanField(_("has the alignment rack"), default=False)
     in_use = models.BooleanField(_("in use"), default=True, help_text=_("Untick to stop bookings."))

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
 from shop.models.vehicles import ADJUSTERS, PartKind
+from shop.models.versioned import Versioned
 
 
 class RuleKind(models.TextChoices):
@@ -29,7 +30,7 @@ class RuleKind(models.TextChoices):
 BARRED = (RuleKind.ADJUSTER_BARRED, RuleKind.PART_BARRED)
 
 
-class ClassRecord(models.Model):
+class ClassRecord(Versioned):
     """A class of one season as this shop wrote it down from the rule book."""
 
     name = models.CharField(_("class"), max_length=120)

@@ -32,7 +32,13 @@ class GateOverride(models.Model):
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]
-        constraints: ClassVar = [one_of("result", GateResult, "override_of_a_known_result")]
+        constraints: ClassVar = [
+            one_of("result", GateResult, "override_of_a_known_result"),
+            models.CheckConstraint(
+                condition=~models.Q(result=GateResult.CANNOT_BE_MOUNTED.value),
+                name="no_override_of_what_cannot_be_mounted",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.gate}: {self.reason}"

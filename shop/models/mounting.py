@@ -33,6 +33,11 @@ class Seat(models.TextChoices):
     SHANK = "shank", _("shank with a washer")
 
 
+class NutForm(models.TextChoices):
+    OPEN = "open", _("open")
+    CLOSED = "closed", _("closed at the end")
+
+
 class MountingNeeds(models.Model):
     """Requirements of the car's papers and dimensions of its hubs (mm, kg, km/h).
 
@@ -52,6 +57,23 @@ class MountingNeeds(models.Model):
         blank=True,
         validators=POSITIVE,
         help_text=_("Stud: length beyond the hub face. Bolt: shank length below the seat."),
+    )
+    thread_depth_mm = models.FloatField(
+        _("free depth behind the hub face, mm"),
+        null=True,
+        blank=True,
+        validators=POSITIVE,
+        help_text=_("Bolts: how far one may reach before it meets the brake or the hub's end."),
+    )
+    nut_form = models.CharField(
+        _("wheel nuts are"), max_length=6, choices=NutForm.choices, blank=True
+    )
+    nut_depth_mm = models.FloatField(
+        _("depth of a closed nut, mm"),
+        null=True,
+        blank=True,
+        validators=POSITIVE,
+        help_text=_("From the seat to the inside end."),
     )
     load_index_front = models.PositiveSmallIntegerField(
         _("load index, front"), null=True, blank=True, validators=LOAD_INDEX

@@ -21,6 +21,7 @@ from shop.models.searching import SearchedQuerySet
 from shop.models.stored import StoredJSONField
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
+from shop.models.versioned import Versioned
 from shop.values.amounts import Totals, line_net, totals_of
 
 
@@ -88,7 +89,7 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
         return found
 
 
-class WorkOrder(models.Model):
+class WorkOrder(Versioned):
     """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
@@ -326,6 +327,8 @@ class Authorisation(models.Model):
     at = models.DateTimeField(default=timezone.now)
     via = models.CharField(max_length=10, choices=Via.choices)
     signed_sentence = models.TextField(blank=True)
+    #: Stands for all that the signed quote said; empty where that was not kept.
+    read_digest = models.CharField(max_length=64, blank=True, editable=False)
     witnessed_by = models.ForeignKey(
         User, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )

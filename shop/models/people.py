@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.searching import SearchedQuerySet
 from shop.models.texts import language_choices, own_language
+from shop.models.versioned import Versioned
 
 
 class Role(models.TextChoices):
@@ -22,7 +23,7 @@ class Role(models.TextChoices):
     MANAGER = "manager", _("Manager")
 
 
-class User(AbstractUser):
+class User(Versioned, AbstractUser):
     """A user who signs in. A superuser counts as a manager."""
 
     role = models.CharField(_("role"), max_length=12, choices=Role.choices, default=Role.TECHNICIAN)
@@ -70,7 +71,7 @@ class SheetSize(models.TextChoices):
     LETTER = "letter", "Letter"
 
 
-class ShopSettings(models.Model):
+class ShopSettings(Versioned):
     """The one row that describes this shop; fetch it with :meth:`load`."""
 
     name = models.CharField(_("name"), max_length=120, default="Our shop")
@@ -101,7 +102,6 @@ class ShopSettings(models.Model):
     sheet_size = models.CharField(
         _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )
-    orders_numbered = models.PositiveIntegerField(default=0, editable=False)
 
     class Meta:
         verbose_name_plural = "shop settings"
@@ -133,7 +133,7 @@ class CustomerQuerySet(SearchedQuerySet["Customer"]):
         return super().search(words).distinct()
 
 
-class Customer(models.Model):
+class Customer(Versioned):
     name = models.CharField(_("name"), max_length=120)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("email"), blank=True)

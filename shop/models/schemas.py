@@ -35,5 +35,12 @@ def _gate_of_clearance(quote: Document) -> Document:
     return {**quote, "checks": checks}
 
 
+def _with_job(quote: Document) -> Document:
+    """Version 3 kept neither the job behind the lines nor what a check said in the customer's
+    words."""
+    checks = [{"said": check["sentence"], **check} for check in quote["checks"]]
+    return {"job": None, **quote, "checks": checks}
+
+
 #: What a quote froze: lines, totals, what the gates said, and notes of other apps.
-QUOTE = Schema("quote", (_whole_letter, _gate_of_clearance))
+QUOTE = Schema("quote", (_whole_letter, _gate_of_clearance, _with_job))

@@ -15,6 +15,7 @@ from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
 from shop.models.searching import SearchedQuerySet
 from shop.models.texts import Translated
+from shop.models.versioned import Versioned
 from shop.values.vin import vin_warning
 
 
@@ -22,7 +23,7 @@ class CarModelQuerySet(SearchedQuerySet["CarModel"]):
     searched_fields = ("name", "notes")
 
 
-class CarModel(MountingNeeds):
+class CarModel(Versioned, MountingNeeds):
     """One body with one suspension.
 
     What is measured on one car of the model serves every other.
@@ -43,6 +44,14 @@ class CarModel(MountingNeeds):
     )
     wheel_nut_torque_nm = models.DecimalField(
         _("wheel nut torque, N·m"),
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+    wheel_nut_torque_max_nm = models.DecimalField(
+        _("wheel nut torque up to, N·m"),
         max_digits=6,
         decimal_places=1,
         null=True,
@@ -85,7 +94,7 @@ class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
     searched_fields = ("description", "plate", "vin", "customer__name")
 
 
-class Vehicle(models.Model):
+class Vehicle(Versioned):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     car_model = models.ForeignKey(
         CarModel,
@@ -166,7 +175,7 @@ class PartQuerySet(SearchedQuerySet["Part"]):
     searched_fields = ("number", "name", "maker")
 
 
-class Part(Translated):
+class Part(Versioned, Translated):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
@@ -234,6 +243,14 @@ class Part(Translated):
     )
     torque_nm = models.DecimalField(
         _("torque, N·m"),
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+    torque_max_nm = models.DecimalField(
+        _("torque up to, N·m"),
         max_digits=6,
         decimal_places=1,
         null=True,

@@ -56,15 +56,59 @@ class InstalledPart(models.Model):
         return self.description
 
 
+class NotFitted(models.Model):
+    """Why a part of the order is not fitted, or a wheel stayed on: it ends what would be due.
+
+    Either ``line`` names the part, or ``due`` what it would have been signed for.
+    """
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="not_fitted")
+    line = models.ForeignKey(
+        Line, on_delete=models.CASCADE, null=True, blank=True, related_name="not_fitted"
+    )
+    due = models.CharField(max_length=60, blank=True)
+    what = models.CharField(max_length=200)
+    because = models.CharField(max_length=200)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering: ClassVar = ["at", "pk"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=~models.Q(because=""), name="not_fitted_with_a_reason"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(line__isnull=False, due="")
+                | (models.Q(line__isnull=True) & ~models.Q(due="")),
+                name="not_fitted_is_a_line_or_a_due",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.what}: {self.because}"
+
+
 class TorqueSign(models.Model):
-    """A signature that a fastener was tightened to a figure (N·m), and with which tool."""
+    """A signature that a fastener was tightened to a figure (N·m), and with which tool.
+
+    ``due`` is the key of what it is signed for (``shop.orders.services.torques``) and
+    ``position`` its place on the car; both are empty for a fastener that was not on the list.
+    ``due_nm`` is what was asked. A signature stops counting when the work is taken up again:
+    ``reopened_at`` says when and ``reopened_because`` why.
+    """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="torques")
     what = models.CharField(max_length=200)
     torque_nm = models.DecimalField(
         _("torque, N·m"), max_digits=6, decimal_places=1, validators=[MinValueValidator(0)]
     )
+    due = models.CharField(max_length=60, blank=True)
+    position = models.CharField(max_length=5, choices=Position.choices, blank=True)
+    due_nm = models.DecimalField(max_digits=6, decimal_places=1, null=True, blank=True)
     tool = models.CharField(max_length=80)
+    reopened_at = models.DateTimeField(null=True, blank=True)
+    reopened_because = models.CharField(max_length=200, blank=True)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 

@@ -12,11 +12,12 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
 from shop.site.fields import CommaDecimalField, field_of
+from shop.site.joined_rows import JoinedRows
+from shop.site.joining import JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
-from shop.site.typed_forms import BaseModelFormSet, ModelForm
 
 
-class LineForm(ModelForm[Line]):
+class LineForm(JoinedModelForm[Line]):
     """One line. What is left empty comes from the part, the hourly rate or the shop's tax."""
 
     quantity = CommaDecimalField(
@@ -97,7 +98,7 @@ class LineForm(ModelForm[Line]):
         return self.shop.hourly_rate if data.get("kind") == LineKind.LABOUR else None
 
 
-class LineFormSet(BaseModelFormSet[Line, LineForm]):
+class LineFormSet(JoinedRows[Line, LineForm]):
     def lines(self) -> list[Line]:
         """The lines to keep, in the order of the page."""
         kept = []

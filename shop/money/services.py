@@ -26,55 +26,40 @@ from shop.models import (
     User,
     WorkOrder,
 )
+from shop.models.orders import CLOSED_STATES
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import findings_sentence, rules_judged
 from shop.orders.services.gates import gates_ask
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock, order_move
+from shop.orders.services.quoted import (
+    Difference,
+    authorisation_of,
+    frozen_checks,
+    frozen_job,
+    frozen_lines,
+    job_differs,
+    order_differs,
+    quote_latest,
+    quotes_differ,
+    read_digest,
+)
+from shop.orders.services.standing import AFTER_BOOKING, Standing
+from shop.orders.services.states import order_move
 from shop.site.refusals import NotYours, Refused
-from shop.values.amounts import line_net, totals_of
+from shop.values.amounts import totals_of
 
-#: Why neither parts are ordered nor a bay is booked before a new quote.
-CHANGED_LINES = gettext_lazy("The quote lines have changed since approval. Send a new quote first.")
-MAY_BE_QUOTED = (State.ENQUIRY, State.QUOTED, State.APPROVED)
-
-
-def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
-    """The order's lines as they stand on a quote: in the customer's language, decimals as text."""
-    language = order.customer.language
-    return [
-        {
-            "kind": line.kind,
-            "number": line.part.number if line.part else "",
-            "description": line.description_in(language),
-            "axle": line.axle,
-            "quantity": str(line.quantity.normalize() + 0),
-            "unit_price": str(line.unit_price),
-            "tax_rate": str(line.tax_rate),
-            "net": str(line_net(line)),
-        }
-        for line in order.lines.select_related("part")
-    ]
+#: Every open state: whatever changes, the way to a new quote is there.
+MAY_BE_QUOTED = tuple(state for state in State if state not in CLOSED_STATES)
+#: States in which a quote may be waiting for its approval.
+MAY_BE_APPROVED = (State.QUOTED, *AFTER_BOOKING)
 
 
-def quote_latest(order: WorkOrder) -> Quote | None:
-    """The latest quote with its authorisation; the only one that can be authorised."""
-    return (
-        Quote.objects.filter(order=order)
-        .select_related("authorisation", "sent_by")
-        .order_by("-sent_at", "-pk")
-        .first()
-    )
-
-
-def authorisation_of(quote: Quote | None) -> Authorisation | None:
-    return getattr(quote, "authorisation", None) if quote else None
-
-
-def lines_differ(order: WorkOrder) -> bool:
-    """Whether the lines are no longer those of the latest quote."""
+def check_as_quoted(order: WorkOrder) -> None:
+    """Raises Refused where lines, wheels or settings are no longer those of the latest quote."""
     quote = quote_latest(order)
-    return quote is not None and quote.document["lines"] != frozen_lines(order)
+    if quote is not None and (changed := tuple(job_differs(order, quote))):
+        raise Refused(Standing(changed=changed).why_not)
 
 
 def quote_document(
@@ -83,14 +68,15 @@ def quote_document(
     *,
     language: str = "en",
     checks: Sequence[dict[str, Any]] = (),
+    job: dict[str, Any] | None = None,
     class_rules_said: str = "",
     class_findings: Sequence[dict[str, str]] = (),
     notes: Sequence[dict[str, Any]] = (),
 ) -> dict[str, Any]:
     """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
 
-    ``checks`` are the gates' answers, ``notes`` those of other apps; ``language`` is the one in
-    which all of it was written.
+    ``checks`` are the gates' answers, ``job`` what stands behind the lines (None: not on record),
+    ``notes`` what other apps tell; ``language`` is the one in which all of it was written.
     """
     totals = totals_of(order.lines.all())
     return {
@@ -103,6 +89,7 @@ def quote_document(
         ],
         "currency": currency,
         "checks": list(checks),
+        "job": job,
         "use": order.use,
         "class_rules": order.class_rules,
         "language": language,
@@ -145,36 +132,27 @@ def _count_of(lines: Sequence[Line]) -> Promise:
 def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     """Freeze the lines into a quote, with what the gates say now as a warning.
 
-    A gate never stops a quote. Sending one takes an agreed order back to *quoted*, since what
-    was agreed is no longer what is offered.
+    A gate never stops a quote. Sending one takes an approved order back to *quoted*, since what
+    was approved is no longer what is offered. Once a time is booked the order keeps its state and
+    its time, and the work waits for the approval.
     """
     if not by.may_write_orders:
         raise NotYours(_("Only a service writer can send quotes."))
     row = order_lock(order)
     if row.state not in MAY_BE_QUOTED:
-        raise Refused(_("Cancel the appointments before sending a new quote."))
+        raise Refused(_("This order is closed."))
     if not row.lines.exists():
         raise Refused(_("There are no quote lines yet. Add labour and parts first."))
     speech = speech_of(row)
     verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
-    checks = [
-        {
-            "gate": v.answer.gate,
-            "result": v.answer.result,
-            "sentence": v.answer.sentence,
-            "digest": v.answer.digest,
-            "title": v.answer.title,
-            "findings": v.answer.findings(speech) if v.answer.findings else [],
-        }
-        for v in verdicts
-    ]
     shop = ShopSettings.load()
     record, findings = row.class_record, rules_judged(row, speech)
     document = quote_document(
         row,
         shop.currency,
         language=speech.language.code,
-        checks=checks,
+        checks=frozen_checks(verdicts, speech),
+        job=frozen_job(row, speech),
         class_rules_said=findings_sentence(record, findings, speech) if record and findings else "",
         class_findings=[finding.as_document() for finding in findings],
         notes=[note for tell in QUOTE_NOTES for note in tell(row)],
@@ -198,7 +176,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         what=format_lazy(gettext_lazy("Quote {number} sent"), number=quote.number),
         detail=f"{quote.total} {quote.currency}. {quote.gate_warning}".strip(),
     )
-    if row.state != State.QUOTED:
+    if row.state in (State.ENQUIRY, State.APPROVED):
         order_move(order=row, to=State.QUOTED, by=by)
     order.state, order.state_since = row.state, row.state_since
     return quote
@@ -224,34 +202,57 @@ def _parts_in(document: dict[str, Any]) -> list[tuple[str, str, str]]:
     ]
 
 
+class QuoteChanged(Refused):
+    """What would be signed is not what was read; ``differences`` says what changed."""
+
+    def __init__(self, reason: str, differences: Sequence[Difference]) -> None:
+        super().__init__(reason)
+        self.differences = tuple(differences)
+
+
+def _as_read(order: WorkOrder, latest: Quote, number: str, digest: str) -> None:
+    """Raises QuoteChanged unless the quote that was read is the latest, whole and still true."""
+    if latest.number != number:
+        read = Quote.objects.filter(order=order, number=number).first()
+        differences = quotes_differ(read, latest) if read is not None else []
+        raise QuoteChanged(_("A newer quote has been sent. Please read that one."), differences)
+    if read_digest(latest) != digest:
+        raise QuoteChanged(_("This quote has changed. Please read it again."), [])
+    if changed := order_differs(order, latest):
+        raise QuoteChanged(
+            _("The job has changed since this quote was sent. A new quote follows."), changed
+        )
+
+
 @transaction.atomic
 def quote_authorise(
     *,
     quote: Quote,
+    number: str,
+    digest: str,
     name: str,
-    amount: Decimal,
     via: str,
     signed_warning: bool,
     by: User | None = None,
 ) -> Authorisation:
-    """Take the customer's yes: name, amount and time are frozen, and the order is agreed.
+    """Take the customer's yes: name, amount and time are frozen, and the order is approved.
 
-    ``amount`` is what the page showed; another amount than the quote's is refused, so that
-    the sum signed for is the sum shown. ``by`` is the member of staff who saw the
+    ``number`` and ``digest`` (``read_digest``) are those of the quote that was read. Another
+    quote, or this one when lines, job or findings have changed since, is refused with
+    QuoteChanged and has to be read first. ``by`` is the member of staff who saw the
     signature, None on the customer's own link.
     """
     order = order_lock(quote.order)
     latest = quote_latest(order)
-    if latest is None or latest.pk != quote.pk:
-        raise Refused(_("A newer quote has been sent. Please read that one."))
-    if authorisation_of(latest) is not None:
+    if latest is None:
+        raise Refused(_("No quote has been sent."))
+    if authorisation_of(latest) is not None and latest.number == number:
         raise Refused(_("This quote is already authorised."))
-    if order.state != State.QUOTED:
+    if order.state not in MAY_BE_APPROVED:
         raise Refused(_("This order is not waiting for an authorisation."))
+    _as_read(order, latest, number, digest)
     if not name.strip():
         raise Refused(_("Please write your full name."), field="name")
-    if amount != latest.total:
-        raise Refused(_("The amount of this quote has changed. Please read it again."))
     if latest.signature_needed and not signed_warning:
         raise Refused(_("Please tick that you have read the warning."), field="signed_warning")
     authorisation = Authorisation.objects.create(
@@ -260,6 +261,7 @@ def quote_authorise(
         amount=latest.total,
         via=via,
         signed_sentence=latest.gate_warning if signed_warning else "",
+        read_digest=digest,
         witnessed_by=by,
     )
     log_write(
@@ -274,5 +276,6 @@ def quote_authorise(
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
     )
-    order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())
+    if order.state == State.QUOTED:
+        order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())
     return authorisation

@@ -11,12 +11,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.extensions.points import LINE_HINTS
 from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
-from shop.money.services import authorisation_of, lines_change, quote_latest
+from shop.money.services import lines_change
 from shop.money.services import quote_send as do_send
-from shop.orders.services.access import customer_link, order_or_404
+from shop.orders.services.access import customer_link, order_or_404, order_to_change
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
+from shop.orders.services.quoted import authorisation_of, order_differs, quote_latest
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.amounts import totals_of
@@ -26,7 +27,7 @@ from shop.values.amounts import totals_of
 @require_http_methods(["GET", "POST"])
 def order_lines(request: StaffRequest, pk: int) -> HttpResponse:
     """All lines on one page, with empty rows below for more."""
-    order = order_or_404(pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     shop = ShopSettings.load()
     rows = line_formset(order, shop, posted(request))
     refusal = ""
@@ -96,6 +97,7 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
         "authorisation": authorisation_of(quote),
         "shop": ShopSettings.load(),
         "is_latest": latest is not None and latest.pk == quote.pk,
+        "outdated": order_differs(quote.order, quote) if quote.order.is_open else [],
         "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)

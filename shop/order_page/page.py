@@ -10,7 +10,7 @@ from shop.extensions.panels import rendered
 from shop.extensions.points import ORDER_PANELS
 from shop.languages import speech_of_page
 from shop.models import LineKind, OrderKind, State, WorkOrder
-from shop.money.services import MAY_BE_QUOTED, frozen_lines
+from shop.money.services import MAY_BE_QUOTED
 from shop.orders.services.access import customer_link
 from shop.orders.services.cautions import (
     TECHNICIAN,
@@ -23,8 +23,9 @@ from shop.orders.services.cautions import (
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
 from shop.orders.services.next_step import next_act
+from shop.orders.services.standing import Standing, standing_of
 from shop.orders.services.states import Move, moves_from
-from shop.orders.services.torques import torques_due
+from shop.orders.services.torques import lines_unaccounted, torques_due
 from shop.site.page_cache import looking
 from shop.site.view_helpers import StaffRequest
 from shop.values.amounts import totals_of
@@ -50,18 +51,18 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
     lines = list(order.lines.select_related("part"))
     quotes = list(order.quotes.select_related("authorisation", "sent_by"))
     verdicts = gates_ask(order) if order.is_open else []
-    due = torques_due(order)
+    due = torques_due(order) if order.is_open else [d for d in torques_due(order) if not d.is_open]
     road_tests = list(order.road_tests.select_related("by").prefetch_related("marks"))
     has_parts = any(line.kind == LineKind.PART for line in lines)
-    changed = bool(quotes) and quotes[0].document["lines"] != frozen_lines(order)
+    standing = standing_of(order, verdicts) if order.is_open else Standing()
     act = next_act(
         order,
         verdicts,
         has_lines=bool(lines),
         parts_due=has_parts and order.parts_ordered_at is None and order.needs_quote,
-        torques_open=any(not item.signed for item in due),
+        torques_open=any(item.is_open for item in due) or bool(lines_unaccounted(order)),
         has_road_test=bool(road_tests),
-        lines_changed=changed and order.state in MAY_BE_QUOTED,
+        standing=standing,
     )
     on_lift = order.state in WORK_STATES
     return {
@@ -75,7 +76,7 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         "lines": lines,
         "totals": totals_of(lines),
         "quotes": quotes,
-        "lines_changed": changed and order.is_open,
+        "standing": standing,
         "bookings": list(order.bookings.select_related("bay", "technician")),
         "may_book": may_be_booked(order),
         "may_quote": order.state in MAY_BE_QUOTED and bool(lines),
@@ -110,5 +111,6 @@ def _is_at_work(order: WorkOrder) -> bool:
 
 def _not_due(order: WorkOrder, due: list[Any]) -> list[Any]:
     """Signatures for fasteners that are not on the list."""
-    names = {item.what for item in due}
-    return [sign for sign in order.torques.select_related("by") if sign.what not in names]
+    keys = {item.key for item in due}
+    signs = order.torques.filter(reopened_at=None).select_related("by")
+    return [sign for sign in signs if sign.due not in keys]

@@ -9,10 +9,10 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import OrderKind, WaitingFor, WorkOrder
 from shop.site.fields import field_of
-from shop.site.typed_forms import ModelForm
+from shop.site.joining import JoinedForm, JoinedModelForm
 
 
-class OrderForm(ModelForm[WorkOrder]):
+class OrderForm(JoinedModelForm[WorkOrder]):
     """The request of one customer for one vehicle."""
 
     fieldsets: ClassVar = [
@@ -49,13 +49,17 @@ class OrderForm(ModelForm[WorkOrder]):
         )
 
 
-class WaitForm(forms.Form):
+class WaitForm(JoinedForm, forms.Form):
     waiting_for = forms.ChoiceField(
         label=_("Waiting for"), choices=WaitingFor.choices, required=False, widget=forms.RadioSelect
     )
 
+    def __init__(self, *args: Any, waiting_for: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.on_record = {"waiting_for": waiting_for}
 
-class NotesForm(forms.Form):
+
+class NotesForm(JoinedForm, forms.Form):
     technician_notes = forms.CharField(
         label=_("Staff notes"),
         required=False,

@@ -10,9 +10,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from shop.models import OrderKind, State, Vehicle, WorkOrder
 from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
-from shop.orders.services.access import order_or_404
+from shop.orders.services.access import order_or_404, order_to_change
 from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
 from shop.orders.services.gates import gate_override as do_override
@@ -59,12 +60,12 @@ def order_list(request: StaffRequest) -> HttpResponse:
 def order_new(request: StaffRequest) -> HttpResponse:
     """Choose a vehicle first, then enter the request."""
     vehicles = Vehicle.objects.select_related("customer", "car_model")
-    chosen = request.GET.get("vehicle", "")
-    if not chosen.isdigit():
+    chosen = whole(request.GET.get("vehicle", ""))
+    if chosen is None:
         words = request.GET.get("q", "").strip()
         page = page_of(request, vehicles.search(words))
         return render_page(request, "shop/order_vehicle.html", {"page": page, "q": words})
-    vehicle = get_object_or_404(vehicles, pk=int(chosen))
+    vehicle = get_object_or_404(vehicles, pk=chosen)
     first_order = _first_order(request, vehicle)
     form = OrderForm(posted(request), initial=_first_values(request, vehicle))
     if request.method == "POST" and form.is_valid():
@@ -99,16 +100,16 @@ def _first_values(request: HttpRequest, vehicle: Vehicle) -> dict[str, Any]:
 
 def _first_order(request: HttpRequest, vehicle: Vehicle) -> WorkOrder | None:
     """The order of the same car that a survey visit is made for."""
-    number = request.GET.get("first_order", "")
-    if not number.isdigit():
+    number = whole(request.GET.get("first_order", ""))
+    if number is None:
         return None
-    return WorkOrder.objects.filter(pk=int(number), vehicle=vehicle).first()
+    return WorkOrder.objects.filter(pk=number, vehicle=vehicle).first()
 
 
 @role_required("writer")
 @require_http_methods(["GET", "POST"])
 def order_edit(request: StaffRequest, pk: int) -> HttpResponse:
-    order = order_or_404(pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     form = OrderForm(posted(request), instance=WorkOrder.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
         try:
@@ -150,8 +151,8 @@ def order_move(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def order_wait_view(request: StaffRequest, pk: int) -> HttpResponse:
     """Say what an order waits for."""
-    order = order_or_404(pk)
-    form = WaitForm(posted(request), initial={"waiting_for": ""})
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
+    form = WaitForm(posted(request), waiting_for=order.waiting_for, initial={"waiting_for": ""})
     if request.method == "POST" and form.is_valid():
         try:
             order_wait(order=order, waiting_for=form.cleaned_data["waiting_for"], by=request.user)
@@ -165,7 +166,7 @@ def order_wait_view(request: StaffRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def order_notes(request: StaffRequest, pk: int) -> HttpResponse:
-    order = order_or_404(pk)
+    order = order_to_change(pk) if request.method == "POST" else order_or_404(pk)
     form = NotesForm(posted(request), initial={"technician_notes": order.technician_notes})
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])

@@ -8,6 +8,7 @@ from django import forms
 from django.contrib import messages
 from django.contrib.auth import views as auth_views
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.core.validators import MaxLengthValidator
 from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse_lazy
@@ -18,9 +19,9 @@ from django.views.decorators.http import require_http_methods
 from shop.models import User
 from shop.models.texts import language_choices
 from shop.site.fields import field_of
+from shop.site.joining import JoinedModelForm
 from shop.site.reader import reader_language
-from shop.site.typed_forms import ModelForm
-from shop.site.view_helpers import StaffRequest, render_page, role_required
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
 
 class SignInForm(AuthenticationForm):
@@ -30,6 +31,12 @@ class SignInForm(AuthenticationForm):
         "invalid_login": gettext_lazy("Wrong user name or password. Both are case-sensitive."),
         "inactive": gettext_lazy("This account is disabled. A manager can enable it."),
     }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """A name longer than any user's is refused before anybody looks for it."""
+        super().__init__(*args, **kwargs)
+        field = field_of(self, "username", forms.CharField)
+        field.validators.append(MaxLengthValidator(field.max_length or 150))
 
 
 class SignIn(auth_views.LoginView):
@@ -42,7 +49,7 @@ class SignOut(auth_views.LogoutView):
     http_method_names = ["post", "options"]
 
 
-class AccountForm(ModelForm[User]):
+class AccountForm(JoinedModelForm[User]):
     """What a user chooses for themselves."""
 
     BROWSER = "browser"
@@ -66,9 +73,9 @@ class AccountForm(ModelForm[User]):
 @require_http_methods(["GET", "POST"])
 def account(request: StaffRequest) -> HttpResponse:
     """One's own account: the language of the pages, and the way to a new password."""
-    form = AccountForm(request.POST or None, instance=request.user)
+    form = AccountForm(posted(request), instance=User.objects.get(pk=request.user.pk))
     if request.method == "POST" and form.is_valid():
-        form.save()
+        request.user = form.save()
         with override(reader_language(request)):
             messages.success(request, _("Saved."))
         return redirect("account")

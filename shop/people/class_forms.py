@@ -10,10 +10,11 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import BARRED, ClassRecord, ClassRule, PartKind, RuleKind
 from shop.models.vehicles import ADJUSTERS
 from shop.site.fields import CommaFloatField, DateInput, field_of
-from shop.site.typed_forms import BaseModelFormSet, ModelForm
+from shop.site.joined_rows import JoinedRows
+from shop.site.joining import JoinedModelForm
 
 
-class ClassRecordForm(ModelForm[ClassRecord]):
+class ClassRecordForm(JoinedModelForm[ClassRecord]):
     fieldsets: ClassVar = [
         (_("Class"), ["name", "season"]),
         (_("Source of the rules"), ["source", "dated", "notes"]),
@@ -25,7 +26,7 @@ class ClassRecordForm(ModelForm[ClassRecord]):
         widgets: ClassVar = {"notes": forms.Textarea(attrs={"rows": 2}), "dated": DateInput()}
 
 
-class ClassRuleForm(ModelForm[ClassRule]):
+class ClassRuleForm(JoinedModelForm[ClassRule]):
     """One rule: a limit, or something that is barred."""
 
     limit = CommaFloatField(required=False)
@@ -71,7 +72,7 @@ class ClassRuleForm(ModelForm[ClassRule]):
         return data
 
 
-class ClassRuleFormSet(BaseModelFormSet[ClassRule, ClassRuleForm]):
+class ClassRuleFormSet(JoinedRows[ClassRule, ClassRuleForm]):
     def save_rules(self, record: ClassRecord) -> None:
         """Write the rules in the order of the page, and take away those that were ticked off."""
         for form in self.deleted_forms:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
@@ -12,12 +13,13 @@ from shop.models import CarModel, Customer, Part, Vehicle
 from shop.models.mounting import MountingNeeds
 from shop.models.texts import other_languages
 from shop.models.vehicles import ADJUSTERS
+from shop.site.corrections import CorrectionForm
 from shop.site.fields import CommaDecimalField, CommaFloatField, VinField, field_of
+from shop.site.joining import JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
-from shop.site.typed_forms import ModelForm
 
 
-class CustomerForm(ModelForm[Customer]):
+class CustomerForm(JoinedModelForm[Customer]):
     fieldsets: ClassVar = [
         (_("Customer"), ["name", "phone", "email", "address"]),
         (_("Language and units of their spec sheet and page"), ["language", "units", "angles"]),
@@ -34,7 +36,7 @@ class CustomerForm(ModelForm[Customer]):
         }
 
 
-class VehicleForm(ModelForm[Vehicle]):
+class VehicleForm(JoinedModelForm[Vehicle]):
     fieldsets: ClassVar = [
         (_("Vehicle"), ["description", "plate", "mileage_km", "car_model"]),
         (_("VIN"), ["vin", "market"]),
@@ -59,7 +61,45 @@ class VehicleForm(ModelForm[Vehicle]):
 MOUNTING = tuple(field.name for field in MountingNeeds._meta.fields)
 
 
-class CarModelForm(ModelForm[CarModel]):
+class CarModelForm(CorrectionForm[CarModel]):
+    corrected: ClassVar = (
+        "bolt_count",
+        "bolt_circle_mm",
+        "centre_bore_mm",
+        "thread",
+        "wheel_seat",
+        "fastener",
+        "fastener_length_mm",
+        "thread_depth_mm",
+        "nut_form",
+        "nut_depth_mm",
+        "load_index_front",
+        "load_index_rear",
+        "speed_symbol",
+        "top_speed_kmh",
+        "axle_load_front_kg",
+        "axle_load_rear_kg",
+    )
+    thread_depth_mm = CommaFloatField(
+        label=_("Free depth behind the hub face, mm"),
+        required=False,
+        min_value=0,
+        help_text=_("Bolts: how far one may reach before it meets the brake or the hub's end."),
+    )
+    nut_depth_mm = CommaFloatField(
+        label=_("Depth of a closed nut, mm"),
+        required=False,
+        min_value=0,
+        help_text=_("From the seat to the inside end."),
+    )
+    wheel_nut_torque_max_nm = CommaDecimalField(
+        label=_("Wheel nut torque up to, N·m"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=1,
+        help_text=_("Only where the maker gives a range."),
+    )
     fastener_length_mm = CommaFloatField(
         label=_("Length of stud or bolt, mm"),
         required=False,
@@ -104,9 +144,13 @@ class CarModelForm(ModelForm[CarModel]):
                 "centre_bore_mm",
                 "thread",
                 "wheel_nut_torque_nm",
+                "wheel_nut_torque_max_nm",
                 "wheel_seat",
                 "fastener",
                 "fastener_length_mm",
+                "thread_depth_mm",
+                "nut_form",
+                "nut_depth_mm",
             ],
         ),
         (
@@ -147,12 +191,20 @@ class CarModelForm(ModelForm[CarModel]):
             "centre_bore_mm",
             "thread",
             "wheel_nut_torque_nm",
+            "wheel_nut_torque_max_nm",
             *MOUNTING,
             "oe_tyre_front",
             "oe_tyre_rear",
             "has_assistance_sensors",
         )
         widgets: ClassVar = {"notes": forms.Textarea(attrs={"rows": 3})}
+
+    def clean_wheel_nut_torque_max_nm(self) -> Decimal | None:
+        most: Decimal | None = self.cleaned_data["wheel_nut_torque_max_nm"]
+        least = self.cleaned_data.get("wheel_nut_torque_nm")
+        if most is not None and (least is None or most < least):
+            raise forms.ValidationError(_("Must not be less than the start of the range."))
+        return most
 
     def clean_drive_apart_source(self) -> str:
         source: str = self.cleaned_data["drive_apart_source"].strip()
@@ -161,7 +213,7 @@ class CarModelForm(ModelForm[CarModel]):
         return source
 
 
-class PartForm(ModelForm[Part]):
+class PartForm(JoinedModelForm[Part]):
     price = CommaDecimalField(label=_("Price"), min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label=_("Range from"), required=False)
     reach_max = CommaFloatField(label=_("Range to"), required=False)
@@ -175,6 +227,14 @@ class PartForm(ModelForm[Part]):
     droop_mm = CommaFloatField(label=_("Droop travel, mm"), required=False, min_value=0)
     torque_nm = CommaDecimalField(
         label=_("Torque, N·m"), required=False, min_value=0, max_digits=6, decimal_places=1
+    )
+    torque_max_nm = CommaDecimalField(
+        label=_("Torque up to, N·m"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=1,
+        help_text=_("Only where the maker gives a range."),
     )
     adjuster = forms.ChoiceField(label=_("Adjusts"), choices=ADJUSTERS, required=False)
     rod = forms.CharField(
@@ -191,7 +251,7 @@ class PartForm(ModelForm[Part]):
             ["step", "mark_size", "shim_mm", "thread_pitch_mm", "threads"],
         ),
         (_("Damper"), ["bump_mm", "droop_mm", "height_by"]),
-        (_("Fitting"), ["torque_nm", "caution"]),
+        (_("Fitting"), ["torque_nm", "torque_max_nm", "caution"]),
     )
     #: What customers read, in their language where it is given.
     texts = ("name", "caution")
@@ -219,6 +279,7 @@ class PartForm(ModelForm[Part]):
             "droop_mm",
             "height_by",
             "torque_nm",
+            "torque_max_nm",
             "caution",
         )
         widgets: ClassVar = {"caution": forms.Textarea(attrs={"rows": 3})}
@@ -244,10 +305,14 @@ class PartForm(ModelForm[Part]):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        if data.get("rod"):
-            if data.get("adjuster"):
-                self.add_error("rod", _("A part adjusts one thing. Choose it above or name a rod."))
-            data["adjuster"] = f"rod:{data['rod'].strip()}"
+        rod = (data.get("rod") or "").strip()
+        if rod and data.get("adjuster"):
+            self.add_error("rod", _("A part adjusts one thing. Choose it above or name a rod."))
+        elif rod:
+            data["adjuster"] = f"rod:{rod}"
+        least, most = data.get("torque_nm"), data.get("torque_max_nm")
+        if most is not None and (least is None or most < least):
+            self.add_error("torque_max_nm", _("Must not be less than the start of the range."))
         low, high = data.get("reach_min"), data.get("reach_max")
         if low is not None and high is not None and low > high:
             self.add_error("reach_max", _("Must not be less than the start of the range."))

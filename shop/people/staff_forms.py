@@ -11,16 +11,16 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, ShopSettings, User
 from shop.site.fields import CommaDecimalField, TimeInput, field_of
-from shop.site.typed_forms import ModelForm
+from shop.site.joining import JoinedModelForm
 
 
-class BayForm(ModelForm[Bay]):
+class BayForm(JoinedModelForm[Bay]):
     class Meta:
         model = Bay
         fields = ("name", "has_rack", "in_use")
 
 
-class ShopForm(ModelForm[ShopSettings]):
+class ShopForm(JoinedModelForm[ShopSettings]):
     hourly_rate = CommaDecimalField(
         label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2
     )
@@ -87,7 +87,7 @@ class ShopForm(ModelForm[ShopSettings]):
         return data
 
 
-class StaffForm(ModelForm[User]):
+class StaffForm(JoinedModelForm[User]):
     password = forms.CharField(
         label=_("Password"),
         required=False,
@@ -128,5 +128,6 @@ class StaffForm(ModelForm[User]):
         if self.cleaned_data["password"]:
             user.set_password(self.cleaned_data["password"])
         if commit:
+            self.claim()
             user.save()
         return user

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.core.cache import cache
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
@@ -38,7 +39,7 @@ def shop_settings(request: StaffRequest) -> HttpResponse:
     form = ShopForm(posted(request), instance=ShopSettings.load())
     if request.method == "POST" and form.is_valid():
         form.save()
-        cache.delete_many(["shop.timezone", "shop.currency"])
+        transaction.on_commit(lambda: cache.delete_many(["shop.timezone", "shop.currency"]))
         messages.success(request, _("Saved. Sent quotes are unchanged."))
         return redirect("shop_settings")
     return render_page(request, "shop/shop_settings.html", {"form": form})

@@ -3,10 +3,11 @@
 from django.urls import URLPattern, URLResolver, path
 
 from shop.people import account_views, class_views, staff_views, views
+from shop.site.sending import repeatable
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("accounts/login/", account_views.SignIn.as_view(), name="login"),
-    path("accounts/logout/", account_views.SignOut.as_view(), name="logout"),
+    path("accounts/login/", repeatable(account_views.SignIn.as_view()), name="login"),
+    path("accounts/logout/", repeatable(account_views.SignOut.as_view()), name="logout"),
     path("accounts/", account_views.account, name="account"),
     path("accounts/password/", account_views.ChangePassword.as_view(), name="password"),
     path("customers/", views.customer_list, name="customer_list"),

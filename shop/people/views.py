@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from common.numerals import whole
 from shop.extensions.panels import rendered
 from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
-from shop.models import CarModel, Corner, Customer, Part, Vehicle
+from shop.models import CarModel, Corner, Customer, Part, RecordCorrection, Vehicle
 from shop.orders.services.lists import for_list, with_next_words
 from shop.people.forms import CarModelForm, CustomerForm, PartForm, VehicleForm
 from shop.site.view_helpers import StaffRequest, page_of, posted, render_page, role_required
@@ -101,11 +102,11 @@ def vehicle(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def vehicle_new(request: StaffRequest) -> HttpResponse:
     """A new vehicle of a customer, who is named in the address."""
-    owner = request.GET.get("customer", "")
-    if not owner.isdigit():
+    owner = whole(request.GET.get("customer", ""))
+    if owner is None:
         messages.info(request, _("Choose the customer first."))
         return redirect("customer_list")
-    customer = get_object_or_404(Customer, pk=int(owner))
+    customer = get_object_or_404(Customer, pk=owner)
     form = VehicleForm(posted(request), instance=Vehicle(customer=customer))
     if request.method == "POST" and form.is_valid():
         vehicle = form.save()
@@ -152,6 +153,7 @@ def car_model(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "car_model": car_model,
         "corners": Corner.choices,
+        "corrections": list(RecordCorrection.objects.of(car_model)),
         "vehicles": car_model.vehicles.select_related("customer"),
         "panels": rendered((panel(request, car_model) for panel in CAR_MODEL_PANELS), request),
     }
@@ -171,7 +173,7 @@ def car_model_new(request: StaffRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def car_model_edit(request: StaffRequest, pk: int) -> HttpResponse:
     car_model = get_object_or_404(CarModel, pk=pk)
-    form = CarModelForm(posted(request), instance=car_model)
+    form = CarModelForm(posted(request), instance=car_model, by=request.user)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, _("Saved."))

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 from django.utils.translation import gettext_noop as _
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
+from shop.models.axles import Position
 from shop.models.work import Tried
-from shop.money.services import authorisation_of, quote_latest
 from shop.orders.services.cautions import CUSTOMER, cautions_for, class_caution, job_of
 from shop.orders.services.class_rules import findings_sentence, rules_judged
+from shop.orders.services.quoted import authorisation_of, quote_latest
 from shop.orders.services.service_intervals import intervals_of
-from shop.orders.services.torques import torques_due
 from shop.paper.pdf_styles import (
     Paper,
     SignatureLine,
@@ -54,22 +54,25 @@ def parts(order: WorkOrder, paper: Paper) -> list[Any]:
 
 
 def torques(order: WorkOrder, paper: Paper) -> list[Any]:
-    """Who tightened what to which figure, with what; the last signature of each counts."""
+    """Who tightened what to which figure, with what: the signatures that count."""
     speech, say = paper.speech, paper.speech.say
-    figures = {due.what: due.torque_nm for due in torques_due(order)}
     parts_named = {
         line.part.name: line.part.text_in(speech.language.code, "name")
         for line in order.lines.select_related("part")
         if line.part
     }
-    latest = {sign.what: sign for sign in order.torques.select_related("by")}
+    latest = {
+        (sign.due or sign.what): sign
+        for sign in order.torques.filter(reopened_at=None).select_related("by")
+    }
     rows = []
-    for what, sign in latest.items():
-        figure = figures.get(what)
+    for sign in latest.values():
+        name = parts_named.get(sign.what) or speech.may_say(sign.what)
+        place = speech.within(speech.say(Position(sign.position).label)) if sign.position else ""
         rows.append(
             [
-                parts_named.get(what) or speech.may_say(what),
-                speech.bare_torque(figure) if figure is not None else "–",
+                f"{name}, {place}" if place else name,
+                speech.bare_torque(sign.due_nm) if sign.due_nm is not None else "–",
                 speech.bare_torque(sign.torque_nm),
                 speech.may_say(sign.tool),
                 f"{sign.by.shown_name}, {speech.day(sign.at)}",

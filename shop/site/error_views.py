@@ -109,6 +109,19 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
     )
 
 
+@in_readers_language
+def overtaken(request: HttpRequest) -> HttpResponse:
+    """Others saved the same again and again while a form was being saved."""
+    return _page(
+        request,
+        409,
+        _("Another save is in progress"),
+        _("Another person is saving the same record."),
+        _("Nothing was saved. Forms that keep a draft still have it on this device."),
+        _("Go back one page and save again."),
+    )
+
+
 def link_unknown(request: HttpRequest) -> HttpResponse:
     """For a customer whose link opens nothing, in the language that is active."""
     return _page(

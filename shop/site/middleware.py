@@ -12,12 +12,13 @@ from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from shop.site.error_views import not_found
+from shop.site.error_views import bad_request, not_found
 
 Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
 DRAFT_COOKIE = "archroom_saved"
 DRAFT_KEY = re.compile(r"[\w:@/.?=&%+~-]{1,300}")
+LONG_NUMBER = re.compile(r"\d{19,}")
 CLOCK_KEY = "shop.timezone"
 CLOCK_SECONDS = 60
 
@@ -52,6 +53,24 @@ class OwnNotFound:
         if settings.DEBUG and response.status_code == 404 and not ours:
             return not_found(request)
         return response
+
+
+class PlainText:
+    """Refuse NUL characters, which no keyboard types and no column holds, and row numbers that are
+    longer than any database gives out."""
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        steps = request.path_info.split("/")
+        if "\0" in request.path_info or any(LONG_NUMBER.fullmatch(step) for step in steps):
+            return not_found(request)
+        sent = [request.GET, request.POST] if request.method == "POST" else [request.GET]
+        for texts in sent:
+            if any("\0" in text for name in texts for text in (name, *texts.getlist(name))):
+                return bad_request(request)
+        return self.get_response(request)
 
 
 class DraftsSaved:

@@ -14,8 +14,9 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.core.paginator import Page
+from django.template.defaulttags import CsrfTokenNode
 from django.urls import NoReverseMatch, reverse
-from django.utils.html import json_script
+from django.utils.html import format_html, json_script
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
@@ -25,9 +26,18 @@ from shop.languages import language_tag as tag_of
 from shop.languages.figures import decimal_mark
 from shop.languages.formatting import NOT_READ, decimal_of, with_unit
 from shop.site.script_texts import script_texts
+from shop.site.sending import KEY, new_key
 from shop.site.view_helpers import has_role
 
 register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def csrf_token(context: template.Context) -> SafeString:
+    """Django's token, and a key of its own for each form, by which it counts as one when it is
+    sent twice (``shop.site.sending``). Drafts carry the key."""
+    key = format_html('<input type="hidden" name="{}" value="{}" data-carry>', KEY, new_key())
+    return SafeString(CsrfTokenNode().render(context)) + key
 
 
 @register.filter

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
-from django.utils.functional import Promise
-from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from shop.languages import formatting
-from shop.languages.figures import short
 from shop.models import (
     Comeback,
     Corner,
@@ -22,8 +18,7 @@ from shop.models import (
     WorkOrder,
 )
 from shop.models.work import Tried
-from shop.orders.services.torques import TorqueDue
-from shop.site.fields import CommaDecimalField, CommaFloatField, PhotoField, field_of
+from shop.site.fields import CommaFloatField, PhotoField, field_of
 from shop.site.forms import MoveForm
 from shop.site.typed_forms import ModelForm
 
@@ -52,77 +47,6 @@ class InstalledForm(ModelForm[InstalledPart]):
         if not data.get("line") and not data.get("description"):
             self.add_error("description", _("Choose a part from the order or describe another."))
         return data
-
-
-class TorqueForm(forms.Form):
-    """A tick for each fastener that is due, and room for one that is not on the list.
-
-    A figure that the part or the car model gives cannot be signed as another one.
-    """
-
-    tool = forms.CharField(
-        label=_("Torque wrench"), max_length=80, help_text=_("Name or number of the wrench")
-    )
-
-    def __init__(self, *args: Any, due: list[TorqueDue], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.due = [d for d in due if not d.signed]
-        self.fieldsets: list[tuple[str | Promise, list[str]]] = [(_("Tool"), ["tool"])]
-        for index, item in enumerate(self.due):
-            self.fields[f"done_{index}"] = forms.BooleanField(
-                required=False, label=_tick_label(item)
-            )
-            names = [f"done_{index}"]
-            if item.torque_nm is None:
-                self.fields[f"torque_{index}"] = _torque_field(_("Maker's figure, N·m"))
-                names.append(f"torque_{index}")
-            self.fieldsets.append((item.what, names))
-        self.fields["other_what"] = forms.CharField(
-            required=False, max_length=200, label=_("Another fastener")
-        )
-        self.fields["other_torque"] = _torque_field(_("Torque, N·m"))
-        self.fieldsets.append((_("Not on the list"), ["other_what", "other_torque"]))
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        for index, item in enumerate(self.due):
-            missing = item.torque_nm is None and data.get(f"torque_{index}") is None
-            if data.get(f"done_{index}") and missing:
-                self.add_error(f"torque_{index}", _("Enter the torque."))
-        if data.get("other_what") and data.get("other_torque") is None:
-            self.add_error("other_torque", _("Enter the torque."))
-        if not self.errors and not self.signed():
-            self.add_error(None, _("Tick at least one fastener."))
-        return data
-
-    def signed(self) -> list[tuple[str, Decimal]]:
-        """What is signed for, with its figure in N·m."""
-        data = self.cleaned_data
-        signs = [
-            (item.what, item.torque_nm or data[f"torque_{index}"])
-            for index, item in enumerate(self.due)
-            if data.get(f"done_{index}")
-        ]
-        if data.get("other_what") and data.get("other_torque") is not None:
-            signs.append((data["other_what"], data["other_torque"]))
-        return signs
-
-
-def _torque_field(label: str | Promise) -> CommaDecimalField:
-    return CommaDecimalField(
-        label=label,
-        required=False,
-        min_value=Decimal("0.1"),
-        max_value=Decimal(2000),
-        max_digits=6,
-        decimal_places=1,
-    )
-
-
-def _tick_label(item: TorqueDue) -> str:
-    if item.torque_nm is None:
-        return gettext("Tightened to the vehicle maker's figure")
-    return gettext("Tightened to {torque} N·m").format(torque=short(item.torque_nm))
 
 
 class RoadTestForm(ModelForm[RoadTest]):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
@@ -20,20 +19,23 @@ from shop.models import (
     LineKind,
     RoadTest,
     State,
-    TorqueSign,
     User,
     WaitingFor,
     WorkOrder,
 )
 from shop.models.axles import Position
 from shop.models.work import Tried, Wrong
-from shop.money.services import CHANGED_LINES, authorisation_of, lines_differ, quote_latest
+from shop.money.services import check_as_quoted
 from shop.orders.services.gates import gate_pass
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
+from shop.orders.services.quoted import authorisation_of, quote_latest
+from shop.orders.services.torque_reopening import reopen_for
 from shop.site.refusals import NotYours, Refused
+from shop.work.locking import WORK_STATES, on_the_lift
 
-WORK_STATES = (State.ON_LIFT, State.ROAD_TEST)
+__all__ = ["WORK_STATES", "contradictions", "installed_add", "parts_order", "road_test_add"]
+
 SPOT_MISSING = gettext_lazy(
     "Contact was found: name its corner and spot below, and tick that it touched."
 )
@@ -58,8 +60,7 @@ def parts_order(*, order: WorkOrder, by: User) -> None:
     quote = quote_latest(row)
     if authorisation_of(quote) is None:
         raise Refused(_("The customer has not authorised the latest quote."))
-    if lines_differ(row):
-        raise Refused(str(CHANGED_LINES))
+    check_as_quoted(row)
     if row.class_rules and row.needs_check and quote and not quote.class_caution:
         raise Refused(
             _(
@@ -75,20 +76,9 @@ def parts_order(*, order: WorkOrder, by: User) -> None:
     log_write(order=row, by=by, what=gettext_lazy("Parts ordered"))
 
 
-def _on_the_lift(order: WorkOrder, by: User, *states: str) -> WorkOrder:
-    if not by.may_work_on_cars:
-        raise NotYours(_("Only a technician can record work."))
-    row = order_lock(order)
-    if row.state not in (states or WORK_STATES):
-        raise Refused(
-            _("Work can be recorded only while the car is on the lift or on its road test.")
-        )
-    return row
-
-
 @transaction.atomic
 def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> InstalledPart:
-    row = _on_the_lift(order, by)
+    row = on_the_lift(order, by)
     line = values.get("line")
     if line is not None:
         if line.order_id != row.pk:
@@ -106,14 +96,8 @@ def installed_add(*, order: WorkOrder, by: User, values: dict[str, Any]) -> Inst
         what=gettext_lazy("Part installed"),
         detail=f"{installed.description}, {where}",
     )
+    reopen_for(row, by, installed)
     return installed
-
-
-@transaction.atomic
-def torque_add(*, order: WorkOrder, by: User, what: str, torque_nm: Decimal, tool: str) -> None:
-    row = _on_the_lift(order, by)
-    sign = TorqueSign.objects.create(order=row, by=by, what=what, torque_nm=torque_nm, tool=tool)
-    log_write(order=row, by=by, what=gettext_lazy("Torque signed"), detail=f"{sign}, {tool}")
 
 
 def contradictions(
@@ -138,7 +122,7 @@ def road_test_add(
     ``wrong`` is the technician's judgement, a member of ``Wrong``, where the test contradicts what
     was predicted. Raises Refused for contact without its spot, and without that judgement.
     """
-    row = _on_the_lift(order, by, State.ROAD_TEST)
+    row = on_the_lift(order, by, State.ROAD_TEST)
     touched = [f"{m['corner']} {m['place']}" for m in marks if m["contact"]]
     if not touched and any(values.get(name) == Tried.TOUCHED for name in RoadTest.TRIED):
         raise Refused(str(SPOT_MISSING))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
@@ -28,12 +27,11 @@ from shop.work.forms import (
     HandOverForm,
     InstalledForm,
     RoadTestForm,
-    TorqueForm,
     mark_formset,
     marks_of,
 )
 from shop.work.road_test_forms import ContradictionForm
-from shop.work.services import contradictions, installed_add, road_test_add, torque_add
+from shop.work.services import contradictions, installed_add, road_test_add
 from shop.work.services import parts_order as do_parts_order
 
 PLACES = (
@@ -78,40 +76,6 @@ def installed_new(request: StaffRequest, pk: int) -> HttpResponse:
         "cautions": cautions_at(job_of(order), Moment.FIT),
     }
     return render_page(request, "shop/installed_new.html", context)
-
-
-@role_required("technician")
-@require_http_methods(["GET", "POST"])
-def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
-    """Tick what was tightened, with which wrench; each tick is a signature."""
-    order = order_or_404(pk)
-    due = torques_due(order)
-    form = TorqueForm(posted(request), due=due)
-    if request.method == "POST" and form.is_valid():
-        try:
-            with transaction.atomic():
-                for what, torque in form.signed():
-                    torque_add(
-                        order=order,
-                        by=request.user,
-                        what=what,
-                        torque_nm=torque,
-                        tool=form.cleaned_data["tool"],
-                    )
-        except Refused as refused:
-            refuse(form, refused)
-        else:
-            messages.success(request, _("Signed."))
-            return redirect(f"{order.get_absolute_url()}#work")
-    any_signed = any(item.signed for item in due)
-    context = {
-        "order": order,
-        "form": form,
-        "due": due,
-        "any_signed": any_signed,
-        "cautions": cautions_at(job_of(order), Moment.TORQUE),
-    }
-    return render_page(request, "shop/torque_sign.html", context)
 
 
 def _road_test_kept(

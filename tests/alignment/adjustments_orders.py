@@ -11,10 +11,12 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.adjustments.accept import adjustments_accept, versions_of
+from alignment.adjustments.page import adjustments_page, taken_of
 from alignment.adjustments.services import CornerAdjustments, order_moves
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import TOE_LINK
-from alignment.models import AdjusterPosition, RackVisit
+from alignment.models import AcceptedAdjustments, AdjusterPosition, RackVisit
 from shop.models import CarModel, WorkOrder
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_order, make_part, make_vehicle
@@ -73,3 +75,9 @@ def text_of(client: Client, order: WorkOrder) -> str:
     page = client.get(reverse("adjustments", args=[order.pk]))
     assert page.status_code == 200
     return html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.content.decode())))
+
+
+def accepted(order: WorkOrder, by: Any) -> list[AcceptedAdjustments]:
+    versions = versions_of(order)
+    taken = [taken_of(page, "0") for page in adjustments_page(order)]
+    return adjustments_accept(order=order, by=by, taken=taken, versions=versions)

@@ -20,7 +20,7 @@ from alignment.visits.questions import questions_about_visit
 from common.message import message_load
 from shop.models import LogEntry, WorkOrder
 from shop.site.refusals import Refused
-from tests.alignment.adjustments_orders import an_order, at, stand, text_of
+from tests.alignment.adjustments_orders import accepted, an_order, at, stand, text_of
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_part
 from tests.fitment.factories import make_order_wheels, make_surveyed_car_model
@@ -37,12 +37,6 @@ def sent(client: Client, order: WorkOrder, **options: str) -> Any:
     marked = dict(re.findall(r'name="(option_..)" value="(\w+)" checked', page))
     data = {"shown": shown[1], **marked, **options}
     return client.post(reverse("adjustments_take", args=[order.pk]), data, follow=True)
-
-
-def accepted(order: WorkOrder, by: Any) -> list[AcceptedAdjustments]:
-    versions = versions_of(order)
-    taken = [taken_of(page, "0") for page in adjustments_page(order)]
-    return adjustments_accept(order=order, by=by, taken=taken, versions=versions)
 
 
 def read_again(order: WorkOrder, off: float = 0.0, accuracy: float = 0.03) -> RackVisit:
@@ -105,7 +99,10 @@ def test_a_corner_may_be_left_and_another_option_be_taken(technician: Any, clien
     )
     make_line(order, kind="part", part=shim, axle="front")
     client = client_of(technician)
-    sent(client, order, option_LF="1", option_RF="leave")
+    first = sent(client, order, option_LF="1", option_RF="leave")
+    assert "Noted what stays: Front right" in first.content.decode()
+    assert not AcceptedAdjustments.objects.exists(), "what depends on it is shown first"
+    sent(client, order, option_LF="1")
     row = AcceptedAdjustments.objects.get()
     assert row.corner == "LF"
     assert message_load(row.option) == adjustments_page(order)[0].others[0].title
@@ -113,8 +110,10 @@ def test_a_corner_may_be_left_and_another_option_be_taken(technician: Any, clien
     assert 'name="option_LF" value="1" checked' in page
     assert 'name="option_RF" value="leave" checked' in page
     assert "Accept as marked now" in page
+    sent(client, order, option_LF="leave", option_RF="leave")
     nothing = sent(client, order, option_LF="leave", option_RF="leave")
     assert "No adjustment is chosen at any corner" in nothing.content.decode()
+    sent(client, order, option_LF="free")
     wrong = sent(client, order, option_LF="7")
     assert "Front left: this option is not offered" in wrong.content.decode()
     assert AcceptedAdjustments.objects.count() == 1
@@ -285,13 +284,15 @@ def test_a_camber_that_was_to_change_its_sign_is_not_asked_about(technician: Any
 
 def test_a_position_without_a_size_predicts_nothing(technician: Any, client_of: Any) -> None:
     order = an_order()
+    accepted(order, technician)
     visit = make_visit(order, {("LF", "camber"): "-1.6", ("LF", "toe"): "0.1"}, stage="between")
     stand(visit, "LF", TOE_LINK, "1/2 turn")
     (followed,) = at(order, "LF").followed
     assert set(followed.predicted) == {CAMBER}
     assert "was recorded in a unit that has no size" in text_of(client_of(technician), order)
     stand(visit, "LF", "top_mount_back_mm", "1 mark")
-    assert at(order, "LF").followed == ()
+    (followed,) = at(order, "LF").followed
+    assert followed.predicted == {}
 
 
 def test_the_next_form_says_what_was_accepted_beside_each_adjuster(

@@ -13,7 +13,7 @@ from django.utils import timezone
 from alignment.adjustments.data import ClearanceAfter
 from alignment.adjustments.option_page import ShownOption, by_clearance
 from alignment.adjustments.page import adjustments_page
-from alignment.adjustments.prediction_review import PROPOSED, RECORDED
+from alignment.adjustments.prediction_review import ACCEPTED
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Adjustment, Option
 from alignment.models import PlannedSetting
@@ -21,7 +21,15 @@ from alignment.text.render import render
 from alignment.visits.services.visits import visit_save
 from fitment.demo.surveys import STRUT_FRONT
 from shop.models import CarModel
-from tests.alignment.adjustments_orders import READ, an_order, at, mount_part, stand, text_of
+from tests.alignment.adjustments_orders import (
+    READ,
+    accepted,
+    an_order,
+    at,
+    mount_part,
+    stand,
+    text_of,
+)
 from tests.alignment.factories import make_visit
 from tests.factories import make_line, make_order, make_part, make_vehicle
 from tests.fitment.factories import (
@@ -49,6 +57,7 @@ def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
     assert "After these adjustments" in said
     assert "No adjustments are offered" not in said
 
+    (left, *_) = accepted(order, technician)
     moved = at(order, "LF")
     assert moved.answer is not None
     option = moved.answer.options[0]
@@ -71,7 +80,7 @@ def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
     )
     again = at(order, "LF")
     (followed,) = again.followed
-    assert followed.basis == RECORDED
+    assert (followed.basis, followed.accepted) == (ACCEPTED, left)
     assert followed.read[CAMBER] - followed.predicted[CAMBER] == pytest.approx(0.11, abs=2e-3)
     assert followed.read[TOE] == pytest.approx(followed.predicted[TOE], abs=2e-3)
     # The model takes over what the rack now reads beside it.
@@ -82,16 +91,16 @@ def test_a_technician_reads_moves_makes_them_and_sees_what_became_of_them(
     assert "+0.11" in said
 
 
-def test_without_recorded_positions_readings_are_held_against_the_proposal(
-    technician: Any,
+def test_readings_are_held_against_nothing_that_was_not_accepted(
+    technician: Any, client_of: Any
 ) -> None:
+    """Neither positions that were recorded nor a target that was changed make a prediction."""
     order = an_order()
-    proposed = at(order, "RF").answer
-    assert proposed is not None
-    make_visit(order, {("RF", "camber"): "-2.2", ("RF", "toe"): "0.05"}, stage="between")
-    (followed,) = at(order, "RF").followed
-    assert followed.basis == PROPOSED
-    assert followed.predicted[CAMBER] == pytest.approx(proposed.options[0].predicted[CAMBER])
+    visit = make_visit(order, {("RF", "camber"): "-2.2", ("RF", "toe"): "0.05"}, stage="between")
+    stand(visit, "RF", "top_mount_in_mm", "2 marks")
+    PlannedSetting.objects.filter(order=order).update(camber_deg=-3.5)
+    assert at(order, "RF").followed == ()
+    assert "predicted" not in text_of(client_of(technician), order).lower()
 
 
 def test_marks_and_ranges_of_the_part_hold() -> None:

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from alignment.geometry.readings import caster_sweep_sigma
 from alignment.visits.services.derived_quantities import Derived, derived_of
 from tests.alignment.factories import comparison_of, make_visit
 from tests.factories import make_order
@@ -35,6 +36,7 @@ def of(visit: object, title: str) -> Derived:
 def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
     visit = make_visit(numbers=FULL, accuracy_deg=0.03, toe_reference="centre", steering_ahead=True)
     one = 2 * 0.03 / math.sqrt(3)
+    swept = caster_sweep_sigma(1.0, 20.0, 20.0)
     for title, value, uncertainty in (
         ("Total toe, front", 0.20, one * math.sqrt(2)),
         ("Cross camber, front", 0.20, one * math.sqrt(2)),
@@ -42,8 +44,8 @@ def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
         ("Thrust angle", 0.10, one / math.sqrt(2)),
         ("Front toe from the thrust line, left", 0.10, one * math.sqrt(1.5)),
         ("Front toe from the thrust line, right", 0.10, one * math.sqrt(1.5)),
-        ("Included angle, front left", 11.0, one * math.sqrt(2)),
-        ("Front wheels off centre", 0.0, one),
+        ("Included angle, front left", 11.0, one * math.hypot(1, swept)),
+        ("Front wheels point, steering wheel straight", 0.0, one),
     ):
         line = of(visit, title)
         assert line.value == pytest.approx(value, abs=1e-9), title
@@ -57,10 +59,46 @@ def test_everything_that_follows_is_worked_out_with_its_uncertainty() -> None:
 def test_the_steering_wheel_is_turned_back_by_what_the_front_wheels_point_to() -> None:
     numbers = {("LF", "toe"): "0.20", ("RF", "toe"): "0.00"}
     visit = make_visit(numbers=numbers, steering_ratio=15.0)
-    line = of(visit, "Steering wheel, running straight")
+    line = of(visit, "Steering wheel turned, running straight")
     assert line.value == pytest.approx(-1.5)
     assert "to the left" in line.words
     assert "not noted" in line.words
+    wheels = of(visit, "Front wheels point, steering wheel straight")
+    assert wheels.value == pytest.approx(0.1)
+    assert "to the right" in wheels.words
+
+
+def test_wheels_that_point_left_are_said_to_point_left_and_the_steering_wheel_is_named() -> None:
+    numbers = {("LF", "toe"): "-0.38", ("RF", "toe"): "0.10"}
+    visit = make_visit(numbers=numbers, steering_ahead=True)
+    line = of(visit, "Front wheels point, steering wheel straight")
+    assert line.value == pytest.approx(-0.24)
+    assert line.words.startswith("to the left")
+    assert "steering wheel then stands to the right" in line.words
+    assert "Steering wheel turned, running straight" not in {d.title for d in derived_of(visit)}
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "words"),
+    [
+        ("4.0", "5.3", "pulls to the left"),
+        ("5.3", "4.0", "pulls to the right"),
+        ("5.0", "5.4", ""),
+    ],
+)
+def test_a_difference_of_caster_says_where_the_car_pulls(left: str, right: str, words: str) -> None:
+    """To the side with less caster: common practice, no source."""
+    numbers = {("LF", "caster"): left, ("RF", "caster"): right}
+    said = of(make_visit(numbers=numbers, accuracy_deg=0.03), "Cross caster, front").note
+    assert (words in said) if words else not said
+
+
+@pytest.mark.parametrize(("right", "told"), [("2599", True), ("2607", False)])
+def test_a_setback_says_what_to_look_at(right: str, told: bool) -> None:
+    numbers = {("LF", "wheelbase"): "2612", ("RF", "wheelbase"): right, ("LF", "track"): "1520"}
+    said = of(make_visit(numbers=numbers), "Setback").note
+    assert "right wheel further back" in said
+    assert ("look at arms" in said) is told
 
 
 def test_a_total_that_the_rack_gave_stands_in_for_the_wheels() -> None:

@@ -155,7 +155,7 @@ def growth(repetitions: int) -> None:
 def poses(corner: Corner) -> int:
     """Poses of the first look."""
     sweep = setting_of("LF", corner, check_of(corner).duty).room.sweeps[0]
-    return sweep.travel_mm.size * (1 if sweep.loaded_axial_mm is None else 2)
+    return sweep.travel_mm.size * len(sweep.axial_mm)
 
 
 def against_meshes(repetitions: int) -> None:
@@ -247,9 +247,7 @@ def poses_looked_at(setting: Setting) -> int:
     """How many poses, each with one feature, the engine's search looks at: grid and refinement."""
     corner, room = setting.corner, setting.room
     fine = section_of(corner.wheel, corner.tyre)
-    grid = sum(
-        sweep.travel_mm.size * (1 if sweep.loaded_axial_mm is None else 2) for sweep in room.sweeps
-    )
+    grid = sum(sweep.travel_mm.size * len(sweep.axial_mm) for sweep in room.sweeps)
     seen: set[tuple[float, ...]] = set()
     plain = Room.seen_in
 

@@ -96,23 +96,23 @@ class MeshSearch:
         share = np.linspace(0.0, 1.0, HEIGHTS)
         grid = np.stack([part.ravel() for part in np.meshgrid(steer, share, indexing="ij")], -1)
         step = np.array([np.max(np.diff(steer)) if len(steer) > 1 else 0.0, share[1]]) / 2
-        kinds = [False] if envelope.elastic is None else [False, True]
         best = np.inf
-        for loaded in kinds:
-            gaps = self._at(index, grid, loaded)
+        for kind, part in enumerate(envelope.steer_shares):
+            there = grid * [part, 1.0]
+            gaps = self._at(index, there, kind)
             for start in np.argsort(gaps)[:HOLLOWS]:
-                best = min(best, self._down(index, grid, grid[start], gaps[start], step, loaded))
+                best = min(best, self._down(index, there, there[start], gaps[start], step, kind))
         return best
 
     def _down(
-        self, index: int, grid: Array, place: Array, value: float, step: Array, loaded: bool
+        self, index: int, grid: Array, place: Array, value: float, step: Array, kind: int
     ) -> float:
         arms = np.array([(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j], float)
         arms = arms[np.all((arms == 0) | (step > 0), axis=1)]
         scale = 1.0
         while scale > SMALLEST_STEP:
             trial = np.clip(place + scale * step * arms, grid.min(axis=0), grid.max(axis=0))
-            gaps = self._at(index, trial, loaded)
+            gaps = self._at(index, trial, kind)
             arm = int(np.argmin(gaps))
             if gaps[arm] < value - 1e-9:
                 place, value = trial[arm], float(gaps[arm])
@@ -120,11 +120,9 @@ class MeshSearch:
                 scale /= 2
         return value
 
-    def _at(self, index: int, place: Array, loaded: bool) -> Array:
+    def _at(self, index: int, place: Array, kind: int) -> Array:
         room = self.room
-        poses = room.envelope.poses(
-            room.hubs, place[:, 0], place[:, 1], np.full(len(place), loaded)
-        )
+        poses = room.envelope.poses(room.hubs, place[:, 0], place[:, 1], np.full(len(place), kind))
         return self.distances(index, poses.hub, poses.spin)
 
 

@@ -16,7 +16,18 @@ from numpy.typing import NDArray
 from alignment.geometry.model import Planned
 from alignment.geometry.motion import Motion, Settled
 from fitment.engine.minimum.setting import motion_for
-from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Corner, Duty, Feature
+from fitment.engine.model import (
+    BODY,
+    BRAKING,
+    EDGE,
+    INSIDE,
+    LINK,
+    OUTSIDE,
+    STRUT_BODY,
+    Corner,
+    Duty,
+    Feature,
+)
 from tests.engine.naive_section import NaiveSection
 
 Array = NDArray[np.float64]
@@ -33,7 +44,7 @@ class Found:
 
     clearance_mm: float
     moment: tuple[float, float, float]
-    loaded: bool
+    load: str
 
 
 class Brute:
@@ -47,14 +58,24 @@ class Brute:
         self.section = NaiveSection(corner.wheel, corner.tyre)
         self.rest = _spin(np.radians(survey.camber_deg), np.radians(survey.toe_deg))
         self.z0 = -corner.planned.adjusters.ride_height_mm
-        self.kinds = (
-            (False, True) if corner.compliance is not None and duty.lateral_g > 0 else (False,)
-        )
+        self.kinds = self._kinds()
+
+    def _kinds(self) -> tuple[str, ...]:
+        """Without load first, then what loads this corner."""
+        give, duty = self.corner.compliance, self.duty
+        kinds = [""]
+        if give is not None and give.camber_deg_per_g is not None and duty.lateral_g > 0:
+            kinds += [OUTSIDE, INSIDE] if duty.inner else [OUTSIDE]
+        if give is not None and give.aft_mm_per_g is not None and duty.longitudinal_g > 0:
+            kinds.append(BRAKING)
+        return tuple(kinds)
 
     # -- poses -------------------------------------------------------------------------
 
-    def upper(self, steer: Array) -> Array:
+    def upper(self, steer: Array, load: str = "") -> Array:
         """Highest travel at a steer angle (rad)."""
+        if load == INSIDE:
+            return np.full(np.shape(steer), self.z0)
         limits = self.corner.limits
         limit = np.where(steer > 0, limits.steer_in_deg, limits.steer_out_deg)
         fraction = np.abs(np.degrees(steer)) / np.where(limit > 0, limit, 1.0)
@@ -66,48 +87,59 @@ class Brute:
         upper: Array = self.z0 + share * room
         return upper
 
-    def lower(self, loaded: bool) -> float:
+    def lower(self, load: str = "") -> float:
         """Lowest travel."""
-        if loaded:
+        if load in (OUTSIDE, BRAKING):
             return self.z0
         return self.z0 - self.duty.droop_fraction * (self.z0 + self.corner.limits.droop_mm)
 
-    def poses(self, steer: Array, share: Array, loaded: bool) -> tuple[Array, Array]:
+    def steers(self, load: str) -> tuple[float, float]:
+        """Least and greatest steer (rad): a car is braked hard up to a quarter of its lock."""
+        limits, part = self.corner.limits, 0.25 if load == BRAKING else 1.0
+        low, high = np.radians([-part * limits.steer_out_deg, part * limits.steer_in_deg])
+        return float(low), float(high)
+
+    def poses(self, steer: Array, share: Array, load: str = "") -> tuple[Array, Array]:
         """Hub centres and spin axes (n, 3), each pose solved."""
-        hub, spin, _ = self._solved(steer, share, loaded)
+        hub, spin, _ = self._solved(steer, share, load)
         return hub, spin
 
-    def rod(self, name: str, steer: Array, share: Array, loaded: bool) -> tuple[Array, Array]:
+    def rod(self, name: str, steer: Array, share: Array, load: str) -> tuple[Array, Array]:
         """Inner and outer ends (n, 3) of a rod; under load the outer goes with the knuckle."""
-        if loaded:  # the same travel, which a loaded pose counts from static height
-            travel = self.lower(True) + share * (self.upper(steer) - self.lower(True))
-            share = (travel - self.lower(False)) / (self.upper(steer) - self.lower(False))
-        bare_hub, bare_spin, ends = self._solved(steer, share, False)
+        if load:  # the same travel, which a loaded pose counts from static height
+            travel = self.lower(load) + share * (self.upper(steer, load) - self.lower(load))
+            share = (travel - self.lower()) / (self.upper(steer) - self.lower())
+        bare_hub, bare_spin, ends = self._solved(steer, share, "")
         assert ends is not None
         inner, outer = ends[:, self.corner.suspension.rod_names.index(name)].transpose(1, 0, 2)
-        if not loaded:
+        if not load:
             return inner, outer
-        hub, spin = self._bent(bare_hub, bare_spin)
+        hub, spin = self._bent(bare_hub, bare_spin, load)
         out = [
             at + _between(old, new) @ (end - before)
             for at, old, new, end, before in zip(hub, bare_spin, spin, outer, bare_hub, strict=True)
         ]
         return inner, np.array(out)
 
-    def _solved(
-        self, steer: Array, share: Array, loaded: bool
-    ) -> tuple[Array, Array, Array | None]:
-        travel = self.lower(loaded) + share * (self.upper(steer) - self.lower(loaded))
+    def _solved(self, steer: Array, share: Array, load: str) -> tuple[Array, Array, Array | None]:
+        travel = self.lower(load) + share * (self.upper(steer, load) - self.lower(load))
         first = np.zeros(len(steer), np.intp)
         steered = self.motion.steered(self.settled, first, steer)
         poses = self.motion.travelled(self.settled, steered, np.arange(len(steer)), travel)
-        if not loaded:
+        if not load:
             return poses.hub, poses.spin, poses.tubes
-        return (*self._bent(poses.hub, poses.spin), None)
+        return (*self._bent(poses.hub, poses.spin, load), None)
 
-    def _bent(self, hub: Array, spin: Array) -> tuple[Array, Array]:
-        give, g = self.corner.compliance, self.duty.lateral_g
+    def _bent(self, hub: Array, spin: Array, load: str) -> tuple[Array, Array]:
+        give = self.corner.compliance
         assert give is not None
+        if load == BRAKING:
+            assert give.aft_mm_per_g is not None
+            return hub - np.array([give.aft_mm_per_g * self.duty.longitudinal_g, 0.0, 0.0]), spin
+        g = self.duty.lateral_g * (1.0 if load == OUTSIDE else -0.4)
+        assert give.camber_deg_per_g is not None
+        assert give.toe_deg_per_g is not None
+        assert give.lateral_mm_per_g is not None
         camber = -np.arcsin(spin[:, 2]) + np.radians(give.camber_deg_per_g * g)
         toe = np.arctan2(spin[:, 0], spin[:, 1]) + np.radians(give.toe_deg_per_g * g)
         return hub - np.array([0.0, give.lateral_mm_per_g * g, 0.0]), _spin(camber, toe)
@@ -161,17 +193,17 @@ class Brute:
         steer: Array,
         share: Array,
         along: Array,
-        loaded: bool,
+        load: str = "",
         rough: bool = False,
     ) -> Array:
         """Clearance at poses (n,) and places (n, m) along the feature, (n, m)."""
         if feature.carried_by == LINK:
-            inner, outer = self.rod(feature.link, steer, share, loaded)
+            inner, outer = self.rod(feature.link, steer, share, load)
             points = inner[:, None] + along[..., None] * (outer - inner)[:, None]
         else:
             points = self.point(feature, along.ravel()).reshape(*along.shape, 3)
         if feature.carried_by in (BODY, LINK):
-            hub, spin = self.poses(steer, share, loaded)
+            hub, spin = self.poses(steer, share, load)
         else:
             hub, spin = np.zeros((len(steer), 3)), np.tile(self.rest, (len(steer), 1))
         out = points - hub[:, None]
@@ -185,11 +217,11 @@ class Brute:
     def rough_least(self, feature: Feature) -> Array:
         """About the least clearance (m,) of every sample of a feature: the first look alone."""
         least = np.inf
-        for loaded in self.kinds if feature.carried_by in (BODY, LINK) else (False,):
-            steer, share, along = self._first_look(feature)
+        for load in self.kinds if feature.carried_by in (BODY, LINK) else ("",):
+            steer, share, along = self._first_look(feature, load)
             s, h = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
             places = np.tile(along, (len(s), 1))
-            gaps = self.clearance(feature, s, h, places, loaded, rough=True)
+            gaps = self.clearance(feature, s, h, places, load, rough=True)
             least = np.minimum(least, gaps.min(axis=0))
         return np.asarray(least, float)
 
@@ -198,21 +230,22 @@ class Brute:
 
         ``cells`` of the wide grid are looked into again.
         """
-        steer, share, along = self._first_look(feature)
         found = [
-            self._least(feature, steer, share, along, loaded, cells)
-            for loaded in (self.kinds if feature.carried_by in (BODY, LINK) else (False,))
+            self._least(feature, *self._first_look(feature, load), load, cells)
+            for load in (self.kinds if feature.carried_by in (BODY, LINK) else ("",))
         ]
         return min(found, key=lambda one: one.clearance_mm)
 
-    def _first_look(self, feature: Feature) -> tuple[Array, Array, Array]:
+    def _first_look(self, feature: Feature, load: str = "") -> tuple[Array, Array, Array]:
         """Steer, share and places along a feature of the wide grid."""
         limits = self.corner.limits
         moves = feature.carried_by in (BODY, LINK)
-        steer = np.radians(np.linspace(-limits.steer_out_deg, limits.steer_in_deg, STEERS))
+        low, high = self.steers(load)
+        steer = np.linspace(low, high, STEERS)
         bends = {-limits.steer_out_deg * p[0] for p in self.duty.envelope}
         bends |= {limits.steer_in_deg * p[0] for p in self.duty.envelope}
-        steer = np.unique(np.concatenate([steer, np.radians(sorted(bends))]))
+        steer = np.clip(np.concatenate([steer, np.radians(sorted(bends))]), low, high)
+        steer = np.unique(steer)
         share = np.linspace(0.0, 1.0, HEIGHTS)
         if not moves:
             steer, share = np.zeros(1), np.zeros(1)
@@ -224,11 +257,11 @@ class Brute:
         steer: Array,
         share: Array,
         along: Array,
-        loaded: bool,
+        load: str,
         count: int,
     ) -> Found:
         s, h = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
-        gaps = self.clearance(feature, s, h, np.tile(along, (len(s), 1)), loaded, rough=True)
+        gaps = self.clearance(feature, s, h, np.tile(along, (len(s), 1)), load, rough=True)
         grid = gaps.reshape(len(steer), len(share), len(along))
         edge = feature.shape == EDGE
         cells = _spread_out(grid, edge, count)
@@ -246,7 +279,7 @@ class Brute:
             w = np.clip(centre[:, None, 2] + reach[2] * ticks[2], low[2], high[2])
             places = np.repeat(w[:, None], len(pose), axis=1)
             gaps = self.clearance(
-                feature, s.ravel(), h.ravel(), places.reshape(-1, len(ticks[2])), loaded
+                feature, s.ravel(), h.ravel(), places.reshape(-1, len(ticks[2])), load
             ).reshape(len(centre), len(pose), len(ticks[2]))
             flat = gaps.reshape(len(centre), -1).argmin(axis=1)
             at_pose, at_place = np.divmod(flat, len(ticks[2]))
@@ -261,7 +294,7 @@ class Brute:
             reach = reach * 0.4
         best = int(np.argmin(value))
         moment = (float(centre[best, 0]), float(centre[best, 1]), float(centre[best, 2]))
-        return Found(float(value[best]), moment, loaded)
+        return Found(float(value[best]), moment, load)
 
     def _samples(self, feature: Feature) -> Array:
         if feature.carried_by == LINK:

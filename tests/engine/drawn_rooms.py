@@ -136,9 +136,8 @@ def random_poses(room: Room, place: str, count: int, seed: int = 1) -> np.ndarra
     steer[:fifth] = rng.choice(room.envelope.steer_span, fifth)
     share[fifth : 2 * fifth] = rng.choice([0.0, 1.0], fifth)
     along[2 * fifth : 3 * fifth] = rng.choice([0.0, last], fifth)
-    loaded = np.zeros(count, bool)
-    if room.envelope.elastic is not None:
-        loaded = rng.random(count) < 0.5
+    loaded = rng.integers(0, room.envelope.kinds, count)
+    steer *= room.envelope.steer_shares[loaded]
     spots = Spots(np.full(count, index), np.stack([steer, share, along], axis=-1), loaded)
     return np.stack(room.meridian(spots), axis=-1)
 
@@ -162,9 +161,7 @@ def answer_for(room: Room, section: Section) -> CornerAnswer:
                 sigma_mm=3.0,
                 touch_chance=0.1,
                 verdict=Verdict.CONTACT if clearance <= 0 else Verdict.TIGHT,
-                at=PoseAt(
-                    float(sweep.travel_mm[at[0], at[1]]), float(sweep.steer_deg[at[0]]), False
-                ),
+                at=PoseAt(float(sweep.travel_mm[at[1], at[2]]), float(sweep.steer_deg[at[1]])),
                 nearest_mm=(float(point[0, 0]), float(point[0, 1])),
                 touch_mm=(float(touch[0, 0]), float(touch[0, 1])),
                 part="tyre" if on_tyre[0] else "wheel",

@@ -58,7 +58,7 @@ def _pose(rng: Rng, brute: Brute) -> tuple[Array, Array]:
     low, high = np.radians(-limits.steer_out_deg), np.radians(limits.steer_in_deg)
     steer = low + (high - low) * rng.choice([0.0, 1.0, 0.5, rng.random()])
     share = rng.choice([0.0, 1.0, rng.random()])
-    hub, spin = brute.poses(np.array([steer]), np.array([share]), False)
+    hub, spin = brute.poses(np.array([steer]), np.array([share]))
     return hub[0], spin[0]
 
 

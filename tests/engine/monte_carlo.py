@@ -229,9 +229,9 @@ def given(give: Compliance | None, off: Off) -> Compliance | None:
     if give is None or not give.assumed:
         return give
     sigma = COMPLIANCES[give.assumed].sigma
-    return replace(
-        give,
-        camber_deg_per_g=give.camber_deg_per_g + off(sigma.camber_deg_per_g),
-        toe_deg_per_g=give.toe_deg_per_g + off(sigma.toe_deg_per_g),
-        lateral_mm_per_g=give.lateral_mm_per_g + off(sigma.lateral_mm_per_g),
-    )
+    drawn = {
+        name: value + off(getattr(sigma, name) or 0.0)
+        for name, value in vars(give).items()
+        if name != "assumed" and value is not None
+    }
+    return replace(give, **drawn)

@@ -110,6 +110,7 @@ def random_check(seed: int, *, kind: str | None = None, features: int | None = N
         except (Unreachable, RestsOnStops):
             continue
         corner = _with_rod_and_sheet(corner, seed)
+        corner, duty = _with_further_loads(corner, duty, seed)
         return Check(f"random {seed}", duty, {("LF", "RF", "LR", "RR")[seed % 4]: corner})
     raise AssertionError(f"no settable {kind} corner in 200 draws of seed {seed}")
 
@@ -306,6 +307,21 @@ def _with_rod_and_sheet(corner: Corner, seed: int) -> Corner:
         )
         corner = replace(corner, suspension=replace(suspension, measured=MeasuredTravel(rows)))
     return corner
+
+
+def _with_further_loads(corner: Corner, duty: Duty, seed: int) -> tuple[Corner, Duty]:
+    """Two corners of three that give, give under braking too; what is drawn above stays as it was.
+
+    A duty of its own brakes and has an inside wheel as often.
+    """
+    rng = np.random.default_rng([88, seed])
+    give, brakes, inner = corner.compliance, rng.random() < 2 / 3, rng.random() < 2 / 3
+    if give is not None and brakes:
+        corner = replace(corner, compliance=replace(give, aft_mm_per_g=float(rng.uniform(1, 8))))
+    if duty.name not in DUTIES:
+        braking = float(rng.uniform(0.3, 1.2)) if brakes else 0.0
+        duty = replace(duty, longitudinal_g=braking, inner=bool(inner))
+    return corner, duty
 
 
 def _duty(rng: Rng) -> Duty:

@@ -86,9 +86,9 @@ def test_the_grid_leaves_nothing_out() -> None:
                 ],
                 axis=-1,
             )
-            spots = Spots(np.full(500, index), places, np.zeros(500, bool))
+            spots = Spots(np.full(500, index), places, np.zeros(500, int))
             gap = fine.distance(*room.meridian(spots))
-            mine = cells.at((cells.which == index) & ~cells.loaded)
+            mine = cells.at((cells.which == index) & (cells.loaded == 0))
             held = np.any(
                 np.all(
                     (mine.low <= places[:, None] + 1e-12) & (places[:, None] <= mine.high + 1e-12),

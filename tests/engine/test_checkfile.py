@@ -272,7 +272,7 @@ PLACE = SpotAnswer(
     sigma_mm=3.1,
     touch_chance=0.91,
     verdict="contact",
-    at=PoseAt(38.0, -9.0, loaded=True),
+    at=PoseAt(38.0, -9.0, load="outside"),
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",

@@ -42,10 +42,10 @@ def moving(setting, answer):
             yield index, place
 
 
-def directly(setting, section, index, travel, steer, loaded):
+def directly(setting, section, index, travel, steer, load):
     """Clearance in poses, from a thousand points on every piece of an edge."""
     envelope, course = setting.envelope, setting.room.courses[index]
-    angle, flags = np.radians(steer), np.full(len(steer), loaded)
+    angle, flags = np.radians(steer), np.full(len(steer), setting.envelope.kind_of(load) or 0)
     lower, upper = (envelope.travel(angle, np.full(len(angle), end), flags) for end in (0.0, 1.0))
     height = np.maximum(upper - lower, 1e-9)
     share = (travel + envelope.static_travel - lower) / height
@@ -78,7 +78,7 @@ def test_a_map_agrees_with_the_tightest_moment_and_never_undercuts_it(seed):
         least, pose = map_of(setting, place).least
         gap = place.clearance_mm
         assert gap - RIGHT_MM <= least <= gap + allowed(gap), place.place
-        assert pose.loaded == place.at.loaded
+        assert pose.load == place.at.load
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -88,11 +88,11 @@ def test_every_point_of_a_map_agrees_with_a_direct_evaluation(seed):
     for index, place in moving(setting, answer):
         if place.carried_by != BODY:
             continue
-        clearances = clearance_map(setting, section, index, place.at.loaded)
+        clearances = clearance_map(setting, section, index, place.at.load)
         pick = rng.integers(0, clearances.clearance_mm.size, 5)
         steer = np.repeat(clearances.steer_deg, len(clearances.share))[pick]
         travel = clearances.travel_mm.ravel()[pick]
-        real = directly(setting, section, index, travel, steer, place.at.loaded)
+        real = directly(setting, section, index, travel, steer, place.at.load)
         for stated, found in zip(clearances.clearance_mm.ravel()[pick], real, strict=True):
             assert found - RIGHT_MM <= stated <= found + allowed(found), place.place
 
@@ -153,10 +153,10 @@ def test_loaded_poses_begin_at_ride_height_and_need_compliance():
     (name, corner) = next(iter(check.corners.items()))
     setting = setting_of(name, corner, check.duty)
     section = section_of(corner.wheel, corner.tyre)
-    assert clearance_map(setting, section, 0, loaded=True).travel_mm.min() == pytest.approx(0.0)
+    assert clearance_map(setting, section, 0, load="outside").travel_mm.min() == pytest.approx(0.0)
     stiff = setting_of(name, replace(corner, compliance=None), check.duty)
     with pytest.raises(ValueError, match=r"draw\.no-loaded-poses"):
-        clearance_map(stiff, section, 0, loaded=True)
+        clearance_map(stiff, section, 0, load="outside")
 
 
 def test_another_wheel_can_be_held_against_the_same_room():

@@ -256,6 +256,57 @@ def test_another_part_in_the_wheel_is_no_measured_brake() -> None:
     assert inside("lower ball joint", closer_mm=21.0).outcome == Outcome.FAILS
 
 
+@pytest.mark.parametrize(("closer_mm", "bars"), [(18.0, False), (26.0, True), (60.0, True)])
+def test_a_brake_that_touches_bars_and_one_that_is_near_only_fails(
+    closer_mm: float, bars: bool
+) -> None:
+    corner = asked().corners["LF"]
+    features = tuple(
+        replace(
+            one, points=tuple(replace(p, radius_mm=p.radius_mm + closer_mm) for p in one.points)
+        )
+        if one.place == "brake caliper"
+        else one
+        for one in corner.survey.features
+    )
+    changed = replace(corner, survey=replace(corner.survey, features=features))
+    one = results({}, replace(asked(), corners={"LF": changed}))["brakes"]
+    assert (one.outcome, one.bars) == (Outcome.FAILS, bars), one.found
+
+
+def railed(out_mm: float) -> Any:
+    """The question with the frame rail farther outboard, into the wheel's way."""
+    corner = asked().corners["LF"]
+    features = tuple(
+        replace(one, xyz_mm=tuple((x, y + out_mm, z) for x, y, z in one.xyz_mm))
+        if one.place == "frame rail"
+        else one
+        for one in corner.survey.features
+    )
+    changed = replace(corner, survey=replace(corner.survey, features=features))
+    return replace(asked(), corners={"LF": changed})
+
+
+def test_a_lock_that_the_wheel_blocks_bars_and_a_touch_in_bump_does_not() -> None:
+    free = results({})["lock"]
+    assert (free.outcome, free.found.code) == (Outcome.PASSES, "found.lock-free")
+    blocked = results({}, railed(120.0))["lock"]
+    assert (blocked.outcome, blocked.bars) == (Outcome.FAILS, True)
+    assert blocked.found.params["spot"] == "frame rail"
+    assert blocked.found.params["overlap_mm"] > 5.0
+    assert blocked.found.params["steer_deg"] > 1.0
+    lower = asked(planned={"adjusters": {"ride_height_mm": -5.0}}, wheel={"offset_mm": 12})
+    _corner, answer = answered(lower)
+    lip = next(one for one in answer.places if one.place == "arch lip")
+    assert lip.clearance_mm < 0, "touches somewhere in bump"
+    assert abs(lip.at.travel_mm) > 10
+    assert results({}, lower)["lock"].bars is False
+
+
+def test_a_wheel_that_is_not_steered_has_no_lock() -> None:
+    assert "lock" not in results({}, asked(STRUT_REAR))
+
+
 def test_gaps_pass_only_where_everything_round_the_wheel_was_measured() -> None:
     corner = asked().corners["LF"]
     lip_only = tuple(

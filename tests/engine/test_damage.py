@@ -182,7 +182,11 @@ DAMAGE: list[tuple[Any, ...]] = [
     (STRUT, "limits.steer_out_deg", GONE, "other way"),
     (STRUT, "limits.steer_in_deg", -28, "plausible"),
     (STRUT, "planned.adjusters.ride_height_mm", 60, "droop stop"),
-    (STRUT, "compliance.toe_deg_per_g", GONE, "missing"),
+    (STRUT, "compliance.toe_deg_per_g", "0.1", "number, not a text"),
+    (STRUT, "compliance.aft_mm_per_g", 99, "plausible"),
+    (STRUT, "compliance.tyre_side_mm_per_g", -1, "plausible"),
+    (STRUT, "/duty.longitudinal_g", 3, "plausible"),
+    (STRUT, "/duty.inner", 1, "true or false"),
     (STRUT, "compliance", 1, "object"),
     # Settings
     (STRUT, "planned", GONE, "missing"),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from alignment.geometry.model import Compliance, Limits
 from alignment.geometry.motion import HubPoses
 from fitment.engine.minimum.envelope import Envelope, RestsOnStops, envelope_of
-from fitment.engine.model import Duty
+from fitment.engine.minimum.loads import loads_left_out
+from fitment.engine.model import BRAKING, INSIDE, OUTSIDE, Duty
 
 LIMITS = Limits(bump_mm=70, droop_mm=60, steer_in_deg=30, steer_out_deg=40)
 DUTY = Duty("own", ((0.0, 1.0), (0.25, 0.8), (1.0, 0.5)), droop_fraction=0.75)
@@ -44,7 +47,7 @@ def test_the_lower_bound_is_its_part_of_the_way_from_static_height_to_droop() ->
 
 
 def test_loaded_poses_begin_at_static_height() -> None:
-    of = envelope(compliance=STIFF)
+    of = envelope(duty=replace(DUTY, lateral_g=1.0), compliance=STIFF)
     steer = np.radians([0.0, 20.0])
     low = of.travel(steer, np.zeros(2), np.ones(2, bool))
     high = of.travel(steer, np.ones(2), np.ones(2, bool))
@@ -92,10 +95,9 @@ def test_a_height_below_full_droop_is_refused() -> None:
 
 def test_load_adds_camber_and_toe_about_the_hub_and_moves_it_inboard() -> None:
     duty = Duty("track", ((0.0, 1.0), (1.0, 0.3)), lateral_g=1.3)
-    elastic = envelope(duty=duty, compliance=STIFF).elastic
-    assert elastic is not None
+    (outside,) = envelope(duty=duty, compliance=STIFF).loads
     spin = np.array([[0.0, np.cos(0.02), np.sin(0.02)]])  # camber -0.02 rad
-    bent = elastic.applied(HubPoses(np.array([[1.0, 2.0, 3.0]]), spin))
+    bent = outside.applied(HubPoses(np.array([[1.0, 2.0, 3.0]]), spin))
     assert bent.hub[0] == pytest.approx([1.0, 2.0 - 1.95, 3.0])
     assert np.degrees(-np.arcsin(bent.spin[0, 2])) == pytest.approx(np.degrees(-0.02) + 0.52)
     assert np.degrees(np.arctan2(bent.spin[0, 0], bent.spin[0, 1])) == pytest.approx(-0.13)
@@ -106,4 +108,63 @@ def test_without_side_force_or_compliance_there_are_no_loaded_poses(
     g: float, compliance: Compliance | None
 ) -> None:
     duty = Duty("own", ((0.0, 1.0), (1.0, 1.0)), lateral_g=g)
-    assert envelope(duty=duty, compliance=compliance).elastic is None
+    assert envelope(duty=duty, compliance=compliance).loads == ()
+
+
+ALL_LOADS = replace(DUTY, lateral_g=1.0, longitudinal_g=1.1, inner=True)
+GIVES = replace(STIFF, aft_mm_per_g=4.0)
+
+
+def test_the_inside_wheel_hangs_lower_and_gives_the_other_way_by_less() -> None:
+    of = envelope(duty=ALL_LOADS, compliance=GIVES)
+    kind = of.kind_of(INSIDE)
+    assert kind is not None
+    steer = np.radians([-40.0, 0.0, 30.0])
+    kinds = np.full(3, kind)
+    assert of.travel(steer, np.zeros(3), kinds) == pytest.approx(of.lower_travel)
+    assert of.travel(steer, np.ones(3), kinds) == pytest.approx(of.static_travel)
+    plain = HubPoses(np.zeros((1, 3)), np.array([[0.0, 1.0, 0.0]]))
+    outside, inside = (of.under_load(plain, np.array([of.kind_of(one)])) for one in LATERAL)
+    assert inside.hub[0] == pytest.approx(-0.4 * outside.hub[0])
+    assert inside.hub[0, 1] == pytest.approx(0.4 * 1.5)
+    assert np.arcsin(inside.spin[0, 2]) == pytest.approx(-0.4 * np.arcsin(outside.spin[0, 2]))
+
+
+LATERAL = (OUTSIDE, INSIDE)
+
+
+def test_braking_takes_the_hub_to_the_rear_up_to_a_quarter_of_the_lock() -> None:
+    of = envelope(duty=ALL_LOADS, compliance=GIVES)
+    kind = of.kind_of(BRAKING)
+    assert kind is not None
+    assert of.steer_shares[kind] == 0.25
+    assert of.travel(np.zeros(1), np.zeros(1), np.array([kind]))[0] == of.static_travel
+    plain = HubPoses(np.zeros((1, 3)), np.array([[0.0, 1.0, 0.0]]))
+    braked = of.under_load(plain, np.array([kind]))
+    assert braked.hub[0] == pytest.approx([-4.4, 0.0, 0.0])
+    assert braked.spin[0] == pytest.approx([0.0, 1.0, 0.0])
+
+
+@pytest.mark.parametrize(
+    ("duty", "compliance", "loads", "left_out"),
+    [
+        (ALL_LOADS, GIVES, [OUTSIDE, INSIDE, BRAKING], []),
+        (ALL_LOADS, STIFF, [OUTSIDE, INSIDE], ["note.no-braking"]),
+        (ALL_LOADS, Compliance(aft_mm_per_g=4.0), [BRAKING], ["note.no-compliance"]),
+        (ALL_LOADS, None, [], ["note.no-compliance", "note.no-braking"]),
+        (
+            ALL_LOADS,
+            Compliance(camber_deg_per_g=0.3, aft_mm_per_g=4.0),
+            [OUTSIDE, INSIDE, BRAKING],
+            ["note.compliance-in-part"],
+        ),
+        (replace(ALL_LOADS, inner=False), GIVES, [OUTSIDE, BRAKING], []),
+        (DUTY, GIVES, [], []),
+    ],
+)
+def test_a_load_acts_where_the_compliance_states_what_it_needs(
+    duty: Duty, compliance: Compliance | None, loads: list[str], left_out: list[str]
+) -> None:
+    """Otherwise a note says that it was left out."""
+    assert [load.name for load in envelope(duty=duty, compliance=compliance).loads] == loads
+    assert [note.code for note in loads_left_out(duty, compliance)] == left_out

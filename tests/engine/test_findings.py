@@ -37,7 +37,7 @@ LIP = SpotAnswer(
     sigma_mm=3.5,
     touch_chance=0.885,
     verdict="contact",
-    at=PoseAt(38.2, -9.1, loaded=False),
+    at=PoseAt(38.2, -9.1),
     nearest_mm=(90.0, 356.0),
     touch_mm=(94.0, 357.0),
     part="tyre",
@@ -59,8 +59,8 @@ def corner(*spots: SpotAnswer, verdict: str = "contact", **more: object) -> Corn
     )
 
 
-def at(travel: float, steer: float, *, loaded: bool = False) -> SpotAnswer:
-    return replace(RAIL, at=PoseAt(travel, steer, loaded))
+def at(travel: float, steer: float, *, load: str = "") -> SpotAnswer:
+    return replace(RAIL, at=PoseAt(travel, steer, load))
 
 
 def codes(told: Iterator[Message]) -> list[str]:
@@ -96,9 +96,9 @@ def test_the_part_of_the_wheel_that_is_nearest_is_named() -> None:
             message("pose.steered-in", height=message("pose.height"), steer_deg=30.4),
         ),
         (
-            at(14, -34, loaded=True),
+            at(14, -34, load="outside"),
             message(
-                "pose.loaded",
+                "pose.load-outside",
                 pose=message(
                     "pose.steered-out",
                     height=message("pose.bump", travel_mm=14),
@@ -295,7 +295,9 @@ def test_what_was_not_measured_is_never_said_as_unlikely() -> None:
         (at(40, -20), "when.bump-steered"),
         (at(-40, 1), "when.droop"),
         (at(-40, 20), "when.droop-steered"),
-        (at(20, 3, loaded=True), "when.corner"),
+        (at(20, 3, load="outside"), "when.load-outside"),
+        (at(-20, 3, load="inside"), "when.load-inside"),
+        (at(20, 3, load="braking"), "when.load-braking"),
         (replace(LIP, carried_by="knuckle"), "when.always"),
     ],
 )

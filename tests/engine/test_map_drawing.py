@@ -53,7 +53,7 @@ def sloping(least: float, most: float) -> tuple[ClearanceMap, SpotAnswer]:
         sigma_mm=1.0,
         touch_chance=0.5,
         verdict=Verdict.CONTACT if least <= 0 else Verdict.TIGHT,
-        at=PoseAt(40.0, 0.0, False),
+        at=PoseAt(40.0, 0.0),
         nearest_mm=(0.0, 300.0),
         touch_mm=(0.0, 300.0),
         part="tyre",
@@ -219,7 +219,7 @@ def test_lines_too_close_for_figures_say_what_the_first_and_last_of_them_are():
     values = np.repeat(edge[:, None], len(share), axis=1)
     travel = np.tile(flat.travel_mm[0], (len(steer), 1))
     upright = ClearanceMap("frame rail", False, steer, share, travel, values)
-    at = PoseAt(0.0, -30.0, False)
+    at = PoseAt(0.0, -30.0)
     scene = map_scene(
         upright, replace(answer, at=at, verdict="clear"), title="Front left", letter=letter
     )

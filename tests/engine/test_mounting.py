@@ -19,10 +19,10 @@ from fitment.engine.mounting.facts import (
     thread_of,
 )
 from fitment.engine.mounting.law import PRESETS, USUAL, Figure, with_usual
-from fitment.engine.mounting.rule import Result
+from fitment.engine.mounting.rule import Result, result_dump, result_load
 from fitment.engine.mounting.tyre import diameter_ratio
 
-HUB = Hub(5, 116.0, 64.5, "M14×1.5", "cone60", "stud", 32.0)
+HUB = Hub(5, 116.0, 64.5, "M14×1.5", "cone60", "stud", 32.0, nut="open")
 NEEDS = Needs("front", 91, "W", 1000.0, 230.0, "225/45R17", 45.0)
 FITTED = Fitted(
     wheel="Test wheel",
@@ -74,7 +74,7 @@ def test_nothing_recorded_is_never_a_pass() -> None:
     [
         ("bolt-circle", {"bolt_circle_mm": 114.3}),
         ("bolt-circle", {"bolt_count": 4}),
-        ("centre-bore", {"bore_mm": 65.1}),
+        ("centre-bore", {"bore_mm": 63.1}),
         ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 64.5}),
         ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 72.6, "ring_inner_mm": 67.1}),
         ("seat", {"wheel_seat": "ball14"}),
@@ -94,6 +94,76 @@ def test_nothing_recorded_is_never_a_pass() -> None:
 def test_one_wrong_thing_fails_one_check(rule: str, changed: dict[str, Any]) -> None:
     found = checks(**changed)
     assert found[rule].outcome == Outcome.FAILS, found[rule]
+
+
+@pytest.mark.parametrize(
+    ("rule", "changed", "bars"),
+    [
+        ("bolt-circle", {"bolt_circle_mm": 114.3}, True),
+        ("centre-bore", {"bore_mm": 63.1}, True),
+        ("centre-bore", {"bore_mm": 72.6, "ring_outer_mm": 70, "ring_inner_mm": 64.5}, False),
+        ("seat", {"seat": "ball12"}, True),
+        ("thread", {"thread": "M12×1.5"}, True),
+        ("engagement", {"spacer_mm": 8.0}, True),
+        ("rim-width", {"width_in": 10.0}, False),
+        ("load-index", {"load_index": "90"}, True),
+        ("speed-symbol", {"speed_symbol": "V"}, True),
+        ("load-at-speed", {"speed_symbol": "T"}, True),
+        ("wheel-load", {"load_rating_kg": 499.0}, True),
+        ("diameter", {"diameter_mm": 660.0}, False),
+    ],
+)
+def test_only_what_cannot_be_mounted_bars(rule: str, changed: dict[str, Any], bars: bool) -> None:
+    assert checks()[rule].bars is False
+    assert checks(**changed)[rule].bars is bars
+    assert all(one.outcome == Outcome.FAILS for one in checks(**changed).values() if one.bars)
+
+
+def test_a_result_that_does_not_fail_cannot_bar() -> None:
+    with pytest.raises(ValueError, match="only what fails"):
+        replace(checks()["seat"], bars=True)
+
+
+def test_whether_it_bars_is_kept_with_a_result() -> None:
+    one = checks(seat="ball12")["seat"]
+    assert result_load(result_dump(one)) == one
+
+
+BOLTED = replace(HUB, fastener="bolt", length_mm=32.0, thread_depth_mm=22.0)
+
+
+@pytest.mark.parametrize(("length_mm", "fits"), [(35.0, True), (35.1, False)])
+def test_a_bolt_may_reach_as_far_as_there_is_depth(length_mm: float, fits: bool) -> None:
+    """13 mm of pad: 35 mm of shank reach 22 mm behind the hub face."""
+    one = checks(BOLTED, length_mm=length_mm)["end-of-thread"]
+    assert (one.outcome == Outcome.PASSES, one.bars) == (fits, not fits)
+    assert checks(BOLTED, length_mm=45.1, spacer_mm=10.1)["end-of-thread"].outcome == Outcome.PASSES
+
+
+@pytest.mark.parametrize(("depth_mm", "fits"), [(19.0, True), (18.9, False)])
+def test_a_stud_ends_before_a_closed_nut_does(depth_mm: float, fits: bool) -> None:
+    """32 mm of stud through 13 mm of pad: 19 mm past the seat."""
+    closed = replace(HUB, nut="closed", nut_depth_mm=depth_mm)
+    one = checks(closed)["end-of-thread"]
+    assert (one.outcome == Outcome.PASSES, one.bars) == (fits, not fits)
+    assert checks(HUB, nut="closed", nut_depth_mm=depth_mm)["end-of-thread"].bars is not fits
+    assert checks(closed, nut="open")["end-of-thread"].outcome == Outcome.PASSES
+
+
+@pytest.mark.parametrize(
+    ("hub", "missing"),
+    [
+        (replace(HUB, fastener=""), "missing.fastener"),
+        (replace(HUB, nut=""), "missing.nut-form"),
+        (replace(HUB, nut="closed"), "missing.nut-depth"),
+        (replace(BOLTED, thread_depth_mm=None), "missing.thread-depth"),
+        (replace(BOLTED, length_mm=None), "missing.length"),
+    ],
+)
+def test_the_end_of_a_thread_is_never_guessed(hub: Hub, missing: str) -> None:
+    one = checks(hub)["end-of-thread"]
+    assert one.outcome == Outcome.CANNOT_SAY
+    assert missing in {name.code for name in one.missing}
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from alignment.geometry.linkage import Unreachable
-from alignment.geometry.model import STRUT, Adjusters, Planned, Rod, Suspension, Vec3
+from alignment.geometry.model import STRUT, Adjusters, Compliance, Planned, Rod, Suspension, Vec3
 from fitment.engine.minimum.closest import Closest, closest
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import Setting, setting_of
@@ -222,8 +222,13 @@ def front_to_rear(corner: Corner) -> Corner:
             limits, steer_in_deg=limits.steer_out_deg, steer_out_deg=limits.steer_in_deg
         ),
         planned=replace(planned, toe_deg=-planned.toe_deg, adjusters=adjusters),
-        compliance=None if give is None else replace(give, toe_deg_per_g=-give.toe_deg_per_g),
+        compliance=None if give is None else _exchanged(give),
     )
+
+
+def _exchanged(give: Compliance) -> Compliance:
+    toe, aft = give.toe_deg_per_g or 0.0, give.aft_mm_per_g
+    return replace(give, toe_deg_per_g=-toe, aft_mm_per_g=None if aft is None else -aft)
 
 
 def _mirrored(suspension: Suspension) -> Suspension:

@@ -12,8 +12,9 @@ import pytest
 
 from alignment.geometry.model import CURVES, KINDS, Planned
 from common.message import Message, message
-from fitment.engine.check import CannotCheck, run
+from fitment.engine.check import CannotCheck, run, solids_of
 from fitment.engine.defaults import STREET, TRACK
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import (
     Answer,
     Check,
@@ -24,6 +25,7 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
+from fitment.engine.search.candidate_check import stand_of
 from fitment.engine.search.effort import fit_effort, setting_effort
 from fitment.engine.search.fits import fits_within
 from fitment.engine.search.limits import (
@@ -273,6 +275,28 @@ def test_a_traced_tyre_is_judged_with_its_trace_on_the_rim_of_the_trace(seed: in
         for corner in option.corners.values():
             worn = option.tyre is tyres[1] and corner.wheel.width_in == wheel.width_in
             assert bool(corner.tyre.profile) == worn
+
+
+@pytest.mark.parametrize("seed", day_and_night([8], [3, 4, RICH]))
+def test_wheels_with_a_stated_bead_seat_are_searched_as_they_are_checked(seed: int) -> None:
+    """The specified diameter of a 17 in rim is 5 mm more than its marking says."""
+    question = a_question(seed)
+    wheels = tuple(
+        replace(one, wheel=replace(one.wheel, rim_diameter_mm=436.6))
+        for one in question.space.wheels
+    )
+    question = replace(question, space=replace(question.space, wheels=wheels))
+    fits = fits_within(question.space, question.within)
+    for corner in question.corners.values():
+        stand = stand_of(("LF",), setting_of("LF", corner, question.duty), fits.combos)
+        for fit in range(len(fits.triples)):
+            setting = stand.with_fit(*fits.combos.at(fit))
+            found = solids_of(setting).found.clearance_mm + stand.weighed.shift
+            assert np.all(stand.weighed.gaps[fit] >= found - 1e-3)
+    found_options = options(question)
+    clear = {one.at: one for one in everything(question) if one.clears}
+    assert clear
+    winners_agree(question, found_options, clear)
 
 
 @pytest.mark.parametrize("seed", [1, 8, RICH, 19])

@@ -12,7 +12,9 @@ import numpy as np
 import pytest
 
 from fitment.engine.check import run
+from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Check
+from fitment.engine.search.candidate_check import stand_of
 from fitment.engine.search.fits import fits_within
 from fitment.engine.search.model import Progress, Question
 from fitment.engine.search.options import options
@@ -47,14 +49,15 @@ def test_a_large_catalogue_is_searched_whole_by_few_checks(goal: str) -> None:
 
 
 def none_wider_clears(question: Question, width_mm: float) -> None:
-    """A full check of some of the candidates that are wider than what was found."""
+    """A full check of those wider candidates that seem to have the most clearance, and of some."""
     fits = fits_within(question.space, question.within)
     wider = np.flatnonzero(fits.width_mm > width_mm + 1e-3)
     assert len(wider) > SAMPLE
-    nearest = wider[np.argsort(fits.width_mm[wider], kind="stable")]
-    some = np.concatenate([nearest[: SAMPLE // 2], nearest[:: max(1, 2 * len(wider) // SAMPLE)]])
+    name, corner = next(iter(question.corners.items()))
+    rough = stand_of((name,), setting_of(name, corner, question.duty), fits.combos).weighed
+    hopeful = wider[np.argsort(-rough.gaps[wider].min(axis=1), kind="stable")]
     verdicts: Counter[str] = Counter()
-    for fit in some:
+    for fit in [*hopeful[:SAMPLE], *wider[:: len(wider) // 3]]:
         wheel, tyre = fits.combos.at(int(fit))
         corners = {n: replace(c, wheel=wheel, tyre=tyre) for n, c in question.corners.items()}
         answer = run(Check("wider", question.duty, corners))

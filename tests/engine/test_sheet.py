@@ -156,7 +156,7 @@ def test_a_height_that_shrinks_when_it_hangs_and_a_camber_that_differs_are_quest
 def doubtful(**parts: float) -> SpotAnswer:
     uncertainty = tuple(UncertaintyPart(name.replace("_", " "), mm) for name, mm in parts.items())
     sigma = math.sqrt(sum(mm * mm for mm in parts.values()))
-    moment = PoseAt(30.0, -25.0, False)
+    moment = PoseAt(30.0, -25.0)
     return SpotAnswer(
         "inner panel", "body", "hard", 4.0, 5.0, sigma, 0.2, "doubtful", moment,
         (0, 0), (0, 0), "tyre", uncertainty, sigma_parts=told_apart(parts),

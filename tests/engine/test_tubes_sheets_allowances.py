@@ -102,7 +102,7 @@ def test_a_sheet_that_agrees_with_the_model_changes_nothing() -> None:
     plain = run(check).corners[where]
     told = run(replace(check, corners={where: with_sheet(corner, sheet(corner, 0.0))}))
     for before, after in zip(plain.places, told.corners[where].places, strict=True):
-        assert after.clearance_mm == pytest.approx(before.clearance_mm, abs=0.05)
+        assert after.to_solid_mm == pytest.approx(before.to_solid_mm, abs=0.05)
 
 
 def test_a_sheet_that_disagrees_moves_the_tight_places_and_keeps_the_planned_toe() -> None:
@@ -110,7 +110,7 @@ def test_a_sheet_that_disagrees_moves_the_tight_places_and_keeps_the_planned_toe
     plain = run(check).corners[where]
     told = run(replace(check, corners={where: with_sheet(corner, sheet(corner, 0.8))}))
     moved = [
-        abs(after.clearance_mm - before.clearance_mm)
+        abs(after.to_solid_mm - before.to_solid_mm)
         for before, after in zip(plain.places, told.corners[where].places, strict=True)
     ]
     assert max(moved) > 0.3

@@ -40,8 +40,8 @@ def test_every_state_is_what_the_whole_check_says_of_that_tyre() -> None:
     for state, change in changes.items():
         corner = replace(PLAIN, tyre=replace(PLAIN.tyre, **change))
         alone = run(replace(CHECK, corners={NAME: corner})).corners[NAME]
-        gaps = [place.clearance_mm for place in found[state].answer.places]
-        assert gaps == pytest.approx([place.clearance_mm for place in alone.places], abs=1e-6)
+        gaps = [place.to_solid_mm for place in found[state].answer.places]
+        assert gaps == pytest.approx([place.to_solid_mm for place in alone.places], abs=1e-6)
 
 
 def test_states_rise_in_size_and_a_larger_tyre_never_has_more_clearance() -> None:
@@ -51,7 +51,7 @@ def test_states_rise_in_size_and_a_larger_tyre_never_has_more_clearance() -> Non
     assert sizes[0] == pytest.approx(632.0 - 2 * WORN_MM)
     for smaller, larger in pairwise(found):
         for one, other in zip(smaller.answer.places, larger.answer.places, strict=True):
-            assert other.clearance_mm <= one.clearance_mm + 1e-6, one.place
+            assert other.to_solid_mm <= one.to_solid_mm + 1e-6, one.place
 
 
 def test_the_state_that_was_judged_is_marked_with_the_amounts_that_were_stated() -> None:

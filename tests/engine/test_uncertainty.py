@@ -188,7 +188,7 @@ def test_bump_and_droop_that_come_near_alike_touch_as_often_as_draws_do(gap_mm: 
 
 def test_the_difference_between_cars_is_a_source_like_any_other() -> None:
     check = check_of(STRUT)
-    for place in answer_of(check).places:
+    for place in filter(lambda one: one.is_measured, answer_of(check).places):
         shares = parts(place)
         carried = place.carried_by in (KNUCKLE, STRUT_BODY)
         assert shares[FROM_CAR_TO_CAR] == pytest.approx(1.0 if carried else 3.0)
@@ -374,7 +374,8 @@ def test_what_earlier_jobs_taught_replaces_survey_and_cars() -> None:
     assert after[0].sigma_parts.survey_mm == pytest.approx(1.8)
     assert after[0].sigma_parts.between_cars_mm == pytest.approx(2.8)
     assert after[0].sigma_parts.job_mm == pytest.approx(before[0].sigma_parts.job_mm)
-    assert [p.sigma_mm for p in after[1:]] == pytest.approx([p.sigma_mm for p in before[1:]])
+    others = [[p.sigma_mm for p in one[1:]] for one in (after, before)]
+    assert others[0] == pytest.approx(others[1], nan_ok=True)
 
 
 #: Where the back of the spokes lies, so that the caliper is nearest to what is asked about.

@@ -21,6 +21,10 @@ def _traits(check: Check) -> Iterator[str]:
     yield f"duty {duty.name}"
     if corner.compliance and duty.lateral_g:
         yield f"{suspension.kind}, loaded"
+        if duty.inner:
+            yield "with an inside wheel"
+        if corner.compliance.aft_mm_per_g and duty.longitudinal_g:
+            yield f"braked, {'steered' if corner.limits.steer_in_deg else 'not steered'}"
     if suspension.measured:
         yield f"{suspension.kind} with a bump-steer sheet"
     if plan.adjusters.ride_height_mm:

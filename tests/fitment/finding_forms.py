@@ -40,6 +40,7 @@ GAPS = {
     Verdict.TIGHT: 4.85,
     Verdict.CLEAR: 12.25,
 }
+LOADS = ("", "outside", "inside", "braking")
 #: A share of chances, per cent, away from both ends.
 TOUCH_SHARE = 0.19
 
@@ -54,8 +55,8 @@ class Form:
 
 def forms() -> Iterator[Form]:
     """Every carrier, verdict, part, travel, lock and load; the corners take turns."""
-    told = product(CARRIERS, VERDICTS, PARTS, TRAVELS, LOCKS, (False, True))
-    for index, (carrier, verdict, part, travel, steer, loaded) in enumerate(told):
+    told = product(CARRIERS, VERDICTS, PARTS, TRAVELS, LOCKS, LOADS)
+    for index, (carrier, verdict, part, travel, steer, load) in enumerate(told):
         spot = SpotAnswer(
             place=SPOT,
             carried_by=carrier,
@@ -65,7 +66,7 @@ def forms() -> Iterator[Form]:
             sigma_mm=2.35,
             touch_chance=TOUCH_SHARE,
             verdict=verdict,
-            at=PoseAt(travel, steer, loaded),
+            at=PoseAt(travel, steer, load),
             nearest_mm=(90.0, 356.0),
             touch_mm=(94.0, 357.0),
             part=part,

@@ -10,7 +10,7 @@ from fitment.mounting.services.record import mounting_keep
 from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
 from tests.fitment.test_guides import make_guide
-from tests.walk import MANAGER, STAFF, WRITER, Route
+from tests.walk import MANAGER, STAFF, TECHNICIAN, WRITER, Route
 
 
 def an_order() -> dict[str, Any]:
@@ -56,6 +56,7 @@ def a_row_for_an_order() -> dict[str, Any]:
 
 
 ROUTES: dict[str, Route] = {
+    "dry_fit": Route(TECHNICIAN, an_order),
     "tyre_measure": Route(STAFF, a_tyre),
     "measurement_remove": Route(STAFF, a_measurement),
     "wheel_measure": Route(STAFF, a_wheel),

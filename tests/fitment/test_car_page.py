@@ -121,7 +121,7 @@ def test_the_mounting_check_uses_the_makers_figure_too(writer: Any) -> None:
 def test_a_makers_figure_needs_the_place_where_it_stands(client_of: Browsers, writer: Any) -> None:
     car_model = make_surveyed_car_model()
     url = reverse("car_model_edit", args=[car_model.pk])
-    sent = {"name": car_model.name, "drive_apart_percent": "0,5"}
+    sent = {"name": car_model.name, "drive_apart_percent": "0,5", "why": "Papers"}
     answer = client_of(writer).post(url, sent)
     assert "drive_apart_source" in answer.context["form"].errors
     assert "Enter the source of the maker&#x27;s figure." in answer.content.decode()

@@ -9,6 +9,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from fitment.engine import checkfile
+from fitment.engine.defaults import DUTIES
 from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel
 from shop.models import LogEntry
 from tests.factories import make_order
@@ -163,6 +165,7 @@ def test_a_manager_changes_a_use_profile_and_a_writer_only_reads(
         "envelope": "0 1\n0,3 1\n1 0,5",
         "droop_fraction": "1",
         "lateral_g": "0,6",
+        "longitudinal_g": "0,9",
         "needed_hard_mm": "6",
         "needed_soft_mm": "3",
     }
@@ -172,6 +175,19 @@ def test_a_manager_changes_a_use_profile_and_a_writer_only_reads(
     profile.refresh_from_db()
     assert profile.envelope == [[0, 1], [0.3, 1], [1, 0.5]]
     assert (profile.lateral_g, profile.needed_hard_mm) == (0.6, 6.0)
+    assert (profile.longitudinal_g, profile.inner) == (0.9, False)
+
+
+def test_use_profiles_start_with_braking_and_the_inside_wheel() -> None:
+    """What a shop starts with is what check files name; common practice, no source."""
+    for duty in UseProfile.objects.all():
+        (asked,) = [one for one in DUTIES.values() if one.name == duty.name]
+        assert checkfile.dump_use(asked) == duty.as_document()
+    assert dict(UseProfile.objects.values_list("name", "longitudinal_g")) == {
+        "street": 0.8,
+        "autocross": 1.0,
+        "track": 1.1,
+    }
 
 
 @pytest.mark.parametrize("envelope", ["0 1", "0.1 1\n1 1", "0 1\n0 1\n1 1", "0 1\n1 1.5"])

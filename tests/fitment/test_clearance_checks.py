@@ -261,7 +261,7 @@ def test_the_smallest_change_that_clears_comes_first() -> None:
 
 def test_options_beside_a_check_are_those_of_the_tryout(writer: User, client_of: Any) -> None:
     """The same limits, words and figures as a search that may change the same things."""
-    make_tyre(name="Narrow", section_width_mm=240, price="150.00")
+    make_tyre(name="Narrow", section_width_mm=236, price="150.00")
     order = make_rubbing_order()
     options = check_run(order=order, by=None).options["LF"]["found"]
     car = car_of_order(order)
@@ -293,7 +293,7 @@ def test_options_of_an_older_check_are_shown_as_they_were(writer: User, client_o
 
 
 def test_an_option_that_is_followed_clears_as_was_said() -> None:
-    make_tyre(name="Narrow", section_width_mm=240)
+    make_tyre(name="Narrow", section_width_mm=236)
     order = make_rubbing_order()
     way = check_run(order=order, by=None).options["LF"]["found"][0]
     put = way["put"]

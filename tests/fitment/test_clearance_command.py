@@ -15,6 +15,7 @@ from django.core.management import CommandError, call_command
 
 from fitment.engine.checkfile import answer_load
 from tests.engine.files import EXAMPLES, LINKS, STRUT, document
+from tests.engine.mutants import mutant
 
 ROOT = Path(__file__).parents[2]
 
@@ -129,3 +130,35 @@ def test_the_command_needs_no_database() -> None:
     )
     assert done.returncode == 1, done.stderr
     assert json.loads(done.stdout)["verdict"] == "contact"
+
+
+@pytest.mark.parametrize("gap", [{"steer_deg": 29}, {"steer_deg": 55}, {"travel_mm": 250}])
+def test_a_gap_read_beyond_the_setting_is_said_and_stops_nothing(
+    tmp_path: Path, gap: dict[str, Any]
+) -> None:
+    file = document(STRUT)
+    (corner,) = file["corners"].values()
+    place = corner["survey"]["features"][0]["place"]
+    corner["present"] = {
+        "planned": {"toe_deg": 0.0},
+        "wheel": corner["wheel"],
+        "tyre": corner["tyre"],
+        "gaps": [{"place": place, "gap_mm": 20.0, **gap}],
+    }
+    code, text = asked(saved(tmp_path, file))
+    assert code in (0, 1)
+    assert "left out of the correction" in text
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_spoilt_file_ends_with_an_answer_or_with_2(tmp_path: Path, seed: int) -> None:
+    file = saved(tmp_path, mutant(seed))
+    try:
+        code, text = asked(file, "--json")
+    except CommandError as error:
+        code, text = error.returncode, str(error)
+    assert code in (0, 1, 2)
+    if code == 2:
+        assert "problem" in text or "corners" in text
+    else:
+        assert json.loads(text)["archroom_answer"] == 1

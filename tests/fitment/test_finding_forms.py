@@ -16,6 +16,7 @@ from fitment.engine.findings import finding, pose_of
 from fitment.engine.model import BODY, KNUCKLE, LINK, STRUT_BODY
 from shop.languages import LANGUAGES, Speech
 from tests.fitment.finding_forms import (
+    LOADS,
     LOCKS,
     MOVING,
     SPOT,
@@ -63,7 +64,7 @@ def test_what_moves_against_the_wheel_is_said_with_its_pose_and_nothing_else_is(
         sentence, at = told(form, reader), form.spot.at
         moves = form.spot.carried_by in MOVING
         assert (constant in sentence) != moves
-        pose = render(pose_of(at.travel_mm, at.steer_deg, loaded=at.loaded), reader)
+        pose = render(pose_of(at.travel_mm, at.steer_deg, load=at.load), reader)
         assert (pose in sentence) == moves
 
 
@@ -82,10 +83,10 @@ def test_a_rod_is_said_with_the_pose_in_which_it_is_tightest(reader: Reader) -> 
 @each_reader
 def test_no_two_poses_and_no_two_locks_read_alike(reader: Reader) -> None:
     poses = [
-        render(pose_of(travel, steer, loaded=loaded), reader)
+        render(pose_of(travel, steer, load=load), reader)
         for travel in TRAVELS
         for steer in LOCKS
-        for loaded in (False, True)
+        for load in LOADS
     ]
     assert len(set(poses)) == len(poses)
     inward, outward = (render(pose_of(0.0, steer), reader) for steer in (18.4, -18.4))

@@ -45,7 +45,8 @@ def test_what_the_shop_measured_of_a_wheel_enters_the_check_and_makes_it_stale(
     assert asked["width_mm"] == pytest.approx(230.1)
     assert asked["offset_mm"] == pytest.approx(39.4)
     assert asked["sigma_offset_mm"] < 0.5
-    assert asked["barrel_mm"] == pytest.approx(9 * 25.4 - 214.6)
+    assert asked["rim_diameter_mm"] == 462.0  # ISO 4000-1, from memory
+    assert asked["barrel_mm"] == pytest.approx(231.0 - 214.6)
     assert asked["sigma_barrel_mm"] < 1.0
     assert check_inputs(order).digest != before.digest
     assert check_inputs(order).can_run
@@ -123,7 +124,7 @@ def test_a_corrected_flange_moves_the_offset_that_back_spacing_gave(
         name: field.value() if (field := page.context["form"][name]).value() is not None else ""
         for name in page.context["form"].fields
     }
-    values |= {"flange_mm": "11.5", "spoke_back": "18 40\n30 205"}
+    values |= {"flange_mm": "11.5", "spoke_back": "18 40\n30 205", "why": "Traced again"}
     assert browser.post(wheel.get_absolute_url(), values).status_code == 302
     wheel.refresh_from_db()
     assert wheel.pooled["wheel"]["offset_mm"] == pytest.approx(41.0)

@@ -37,7 +37,7 @@ LIP = SpotAnswer(
     3.2,
     0.01,
     "clear",
-    PoseAt(38.2, -9.4, False),
+    PoseAt(38.2, -9.4),
     (88.0, 384.0),
     (80.0, 383.0),
     "tyre",

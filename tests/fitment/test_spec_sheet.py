@@ -24,6 +24,7 @@ from shop.sheet.document import customer_address, sheet_pdf
 from tests.alignment.factories import make_target, make_visit
 from tests.budget import share_of
 from tests.factories import (
+    as_read,
     make_class,
     make_customer,
     make_line,
@@ -31,6 +32,7 @@ from tests.factories import (
     make_quote,
     make_shop,
     make_user,
+    sign_torques,
 )
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 from tests.pdf import reader_of
@@ -110,7 +112,12 @@ def make_full_order() -> WorkOrder:
     part = make_part(name="Coilover set", kind="spring", torque_nm=62)
     make_line(order, kind="part", part=part, description="Coilover set", axle="front")
     order.installed.create(
-        description="Coilover set", part=part, serial="N31", corner_or_axle="car", by=technician
+        line=order.lines.get(description="Coilover set"),
+        description="Coilover set",
+        part=part,
+        serial="N31",
+        corner_or_axle="car",
+        by=technician,
     )
     order.torques.create(what="Wheel nuts or bolts", torque_nm=110, tool="Wrench 2", by=technician)
     test = order.road_tests.create(by=technician, lock_left="quiet", lock_right="quiet")
@@ -140,7 +147,7 @@ EVERYTHING = {
         "Thrust angle, rear",
         "Included angle, front, ° – +11.25 – +11.50",
         "Scrub, front, m/km – 1.0",
-        "Steering wheel off, ° – −0.07",
+        "Steering wheel turned, ° – −0.07",
         "plus is to the right",
         "where they stood before → where they were left",
         "2 marks",
@@ -253,7 +260,7 @@ def test_what_the_readings_do_not_tell_has_no_row(full_order: Orders) -> None:
     order.rack_visits.update(steering_ahead=False)
     order.rack_visits.filter(stage="after").get().readings.filter(quantity="sai").delete()
     _, text = read(order)
-    for words in ("Steering wheel off", "Front wheels off", "Included angle", "Setback"):
+    for words in ("Steering wheel turned", "Front wheels point", "Included angle", "Setback"):
         assert words not in text
     assert "Scrub, rear" in text
 
@@ -275,8 +282,7 @@ def test_the_tick_at_hand_over_asks_for_the_curves(
     browser = client_of(technician)
     url = reverse("hand_over", args=[order.pk])
     assert "camber and toe curves" in browser.get(url).content.decode()
-    for due in ("Coilover set", "Camber top mount"):
-        order.torques.create(what=due, torque_nm=62, tool="Wrench 2", by=technician)
+    sign_torques(order, technician)
     browser.post(url, {"reason": "", "curves": "on"})
     order.refresh_from_db()
     assert order.state == "handed_over"
@@ -378,7 +384,7 @@ def test_a_customer_of_another_language_reads_the_warning_and_signs_the_record(
     assert page.count(warning.headline) == 2, "on the letter, and beside the check itself"
     assert "Ich habe die Warnung oben gelesen" in page
     send = reverse("customer_authorise", args=[order.token])
-    values = {"name": "", "amount": str(quote.total), "agree": "on"}
+    values = as_read(quote) | {"name": "", "agree": "on"}
     refused = client.post(send, values).content.decode()
     assert "Bitte geben Sie Ihren vollständigen Namen ein." in refused
     values["name"] = "Ilka Brandvold"

@@ -117,7 +117,9 @@ def test_numbers_may_be_typed_with_a_comma_and_a_long_minus(
         ({"reach": "toe_link_mm"}, "head", "reach", "Line 1"),
         ({"open": "inboard 60 20 50"}, "head", "open", "should come after"),
         ({"open": "above 0 20 50"}, "head", "open", "write the side"),
-        ({"camber_deg_per_g": ""}, "head", "camber_deg_per_g", "is missing"),
+        ({"camber_deg_per_g": "9"}, "head", "camber_deg_per_g", "outside what is plausible"),
+        ({"aft_mm_per_g": "99"}, "head", "aft_mm_per_g", "outside what is plausible"),
+        ({"tyre_side_mm_per_g": "-1"}, "head", "tyre_side_mm_per_g", "outside"),
         ({"feature-0-points": "-75 374 66\n0 366 oops"}, 0, "points", "Line 2"),
         ({"feature-0-points": "-75 374 66\n0 3 85"}, 0, "points", "line 2 radius_mm"),
         ({"feature-0-points": ""}, 0, "points", "is missing"),
@@ -332,7 +334,9 @@ def test_a_bad_file_is_refused_with_path_and_reason(
 
 
 def test_every_problem_of_a_file_is_listed(client_of: Browsers, technician: Any) -> None:
-    content = _file(limits={"droop_mm": "60", "bumb_mm": 3}, compliance={"toe_deg_per_g": 0})
+    content = _file(
+        limits={"droop_mm": "60", "bumb_mm": 3}, compliance={"toe_deg_per_g": "0", "aft_mm": 4}
+    )
     answer = upload(client_of(technician), make_car_model(), content)
     assert len(answer.context["problems"]) == 4
 

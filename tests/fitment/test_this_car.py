@@ -13,7 +13,7 @@ from fitment.clearance.present_car import Expected
 from fitment.clearance.run import check_run
 from fitment.engine import checkfile
 from fitment.job.state import check_state
-from fitment.models import CornerSurvey, GapRead, PresentCorner
+from fitment.models import CornerSurvey, GapRead, PresentCorner, UseProfile
 from shop.models import LogEntry
 from tests.factories import make_customer, make_order, make_shop
 from tests.fitment.factories import make_ready_order, make_tyre, make_wheel
@@ -209,3 +209,43 @@ def test_the_customer_sees_the_wheel_that_is_on_the_car_dashed(
     assert "other-outline" in text
     assert dashed in text
     assert farther in text
+
+
+def test_gaps_beyond_lock_and_travel_are_kept_said_and_left_out(
+    client_of: Browsers, technician: Any
+) -> None:
+    order, browser = make_ready_order(), client_of(technician)
+    stand(order, technician)
+    plain = checkfile.answer_load(check_run(order=order, by=technician).answer).corners["LF"]
+    sent = {"act": "gaps"}
+    for index, (travel, lock) in enumerate((("0", "55"), ("250", "0"))):
+        sent |= {
+            f"place_more{index}": "arch lip",
+            f"gap_more{index}": "21",
+            f"travel_more{index}": travel,
+            f"steer_more{index}": lock,
+        }
+    answer = browser.post(url(order), sent, follow=True)
+    assert answer.status_code == 200
+    assert answer.content.decode().count("left out of the correction") == 2
+    assert sorted((row.travel_mm, row.steer_deg) for row in GapRead.objects.all()) == [
+        (0.0, 55.0),
+        (250.0, 0.0),
+    ]
+    assert browser.get(url(order)).content.decode().count("left out of the correction") == 2
+    corner = checkfile.answer_load(check_run(order=order, by=technician).answer).corners["LF"]
+    assert corner.places[0].shift_mm == plain.places[0].shift_mm == 0.0
+    assert [n.code for n in corner.notes].count("note.gap-beyond-span") == 2
+
+
+def test_a_gap_outlives_a_use_that_is_narrowed(client_of: Browsers, technician: Any) -> None:
+    """The check goes on and says what it no longer takes in."""
+    order, browser = make_ready_order(), client_of(technician)
+    stands = stand(order, technician)
+    low = -0.9 * expected_of(stands).corner.limits.droop_mm
+    GapRead.objects.create(present=stands, place="arch lip", gap_mm=60.0, typed="60", travel_mm=low)
+    UseProfile.objects.filter(name=order.use).update(droop_fraction=0.3)
+    answer = browser.post(reverse("clearance_run", args=[order.pk]), follow=True)
+    assert answer.status_code == 200
+    assert "left out of the correction" in answer.content.decode()
+    assert GapRead.objects.get().gap_mm == 60.0

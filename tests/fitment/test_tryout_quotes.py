@@ -20,7 +20,7 @@ from shop.languages import speech_of
 from shop.models import Authorisation, State, WorkOrder
 from shop.money.services import quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gates_ask
-from tests.factories import make_bay, make_line, make_shop, make_user, tomorrow_at
+from tests.factories import as_read, make_bay, make_line, make_shop, make_user, tomorrow_at
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
 from tests.fitment.searches import make_search
 
@@ -120,13 +120,13 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
         link.index('href="#clearance"') < link.index('name="agree"') < link.index('id="clearance"')
     )
     send = reverse("customer_authorise", args=[order.token])
-    values = {"name": "Ilka Brandvold", "amount": str(quote.total), "agree": "on"}
+    values = as_read(quote) | {"name": "Ilka Brandvold", "agree": "on"}
     client.post(send, values)
     assert not Authorisation.objects.exists()
     client.post(send, {**values, "signed_warning": "on"})
     signed = Authorisation.objects.get().signed_sentence.splitlines()
     assert signed[0] == said
-    assert signed[1].startswith("No mounting check fails; not enough data yet for 12 of 14: ")
+    assert signed[1].startswith("No mounting check fails; not enough data yet for 13 of 16: ")
 
     # The writer cannot book what touches; a manager's reason opens the gate.
     order.refresh_from_db()

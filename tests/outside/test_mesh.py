@@ -83,10 +83,10 @@ def agrees_with_the_mesh(seed: int) -> int:
     brute = Brute(corner, check.duty)
     solid, compared = Solid(brute), 0
     for feature, place in zip(corner.survey.features, answer.places, strict=True):
-        if place.clearance_mm < CLEAR_MM:
+        if place.to_solid_mm < CLEAR_MM:
             continue
         compared += 1
-        stated = place.clearance_mm + feature.half_thickness_mm
+        stated = place.to_solid_mm + feature.half_thickness_mm
         where = f"seed {seed}, {feature.place}"
         if feature.link:
             tube_agrees_with_the_mesh(brute, solid, feature, place, where)
@@ -97,13 +97,13 @@ def agrees_with_the_mesh(seed: int) -> int:
             assert there == pytest.approx(stated, abs=AGREE_MM), where
             continue
         steer, share = moment_of(brute, place)
-        hub, spin = brute.poses(steer, share, place.at.loaded)
+        hub, spin = brute.poses(steer, share, place.at.load)
         there = solid.distance(obstacle, hub[0], spin[0])
         assert there == pytest.approx(stated, abs=AGREE_MM), where
         elsewhere = [
             solid.distance(obstacle, *pose)
-            for loaded in brute.kinds
-            for pose in zip(*some_poses(brute, loaded), strict=True)
+            for load in brute.kinds
+            for pose in zip(*some_poses(brute, load), strict=True)
         ]
         assert min(elsewhere) > stated - AGREE_MM, f"{where}: closer in another pose"
     return compared
@@ -112,7 +112,7 @@ def agrees_with_the_mesh(seed: int) -> int:
 def moment_of(brute: Brute, place: SpotAnswer) -> tuple[Array, Array]:
     """Steer (rad) and share of travel, (1,) each, at which a place is tightest."""
     steer = np.radians([place.at.steer_deg])
-    lower, upper = brute.lower(place.at.loaded), float(brute.upper(steer)[0])
+    lower, upper = brute.lower(place.at.load), float(brute.upper(steer, place.at.load)[0])
     return steer, np.array([(brute.z0 + place.at.travel_mm - lower) / (upper - lower)])
 
 
@@ -121,10 +121,10 @@ def tube_agrees_with_the_mesh(
 ) -> None:
     """A rod goes with the wheel, so every pose has an obstacle of its own."""
 
-    def gaps(steer: Array, share: Array, loaded: bool) -> list[float]:
+    def gaps(steer: Array, share: Array, load: str) -> list[float]:
         poses = zip(
-            *brute.poses(steer, share, loaded),
-            *brute.rod(feature.link, steer, share, loaded),
+            *brute.poses(steer, share, load),
+            *brute.rod(feature.link, steer, share, load),
             strict=True,
         )
         return [
@@ -132,10 +132,10 @@ def tube_agrees_with_the_mesh(
             for hub, spin, inner, outer in poses
         ]
 
-    (there,) = gaps(*moment_of(brute, place), place.at.loaded)
-    assert there == pytest.approx(place.clearance_mm, abs=AGREE_MM), where
-    elsewhere = [gap for loaded in brute.kinds for gap in gaps(*_grid(brute), loaded)]
-    assert min(elsewhere) > place.clearance_mm - AGREE_MM, f"{where}: closer in another pose"
+    (there,) = gaps(*moment_of(brute, place), place.at.load)
+    assert there == pytest.approx(place.to_solid_mm, abs=AGREE_MM), where
+    elsewhere = [gap for load in brute.kinds for gap in gaps(*_grid(brute, load), load)]
+    assert min(elsewhere) > place.to_solid_mm - AGREE_MM, f"{where}: closer in another pose"
 
 
 def _speck(start: Array, end: Array) -> object:
@@ -143,19 +143,19 @@ def _speck(start: Array, end: Array) -> object:
     return _model(np.stack([start, end, end + np.array([0.0, 1e-5, 1e-5])]), np.arange(3)[None])
 
 
-def _grid(brute: Brute) -> tuple[Array, Array]:
+def _grid(brute: Brute, load: str) -> tuple[Array, Array]:
     """Steer (rad) and share of travel (n,) all over the envelope."""
-    limits = brute.corner.limits
-    steers = np.radians(np.linspace(-limits.steer_out_deg, limits.steer_in_deg, 9))
-    if limits.steer_in_deg == 0 and limits.steer_out_deg == 0:
+    low, high = brute.steers(load)
+    steers = np.linspace(low, high, 9)
+    if low == high:
         steers = np.zeros(1)
     steer, share = (part.ravel() for part in np.meshgrid(steers, np.linspace(0, 1, 5)))
     return steer, share
 
 
-def some_poses(brute: Brute, loaded: bool) -> tuple[Array, Array]:
+def some_poses(brute: Brute, load: str) -> tuple[Array, Array]:
     """A grid of poses over the envelope: hubs and spin axes (n, 3)."""
-    return brute.poses(*_grid(brute), loaded)
+    return brute.poses(*_grid(brute, load), load)
 
 
 #: Corners with a rod as a tube that is clear, loaded and not.
@@ -179,7 +179,7 @@ def clear_places(seeds: Iterable[int]) -> Iterator[tuple[str, SpotAnswer]]:
         check = random_check(seed)
         for answer in run(check).corners.values():
             for place in answer.places:
-                if place.clearance_mm >= CLEAR_MM:
+                if place.to_solid_mm >= CLEAR_MM:
                     yield the_corner(check).suspension.kind, place
 
 

@@ -63,6 +63,8 @@ ROUTES: dict[str, Route] = {
     "order_sheet": Route(STAFF, order),
     "gate_override": Route(MANAGER, order),
     "quote_send": Route(WRITER, order),
+    "torque_loosen": Route(TECHNICIAN, order, or_missing=True),
+    "not_fitted": Route(TECHNICIAN, order, or_missing=True),
     "quote_sign": Route(WRITER, order),
     "quote": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "parts_order": Route(WRITER, order),

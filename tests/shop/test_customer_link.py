@@ -6,7 +6,16 @@ from django.urls import reverse
 
 from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, SHEET_SECTIONS
 from shop.models import Authorisation, State
-from tests.factories import make_customer, make_line, make_order, make_quote, make_shop, make_user
+from shop.money.services import quote_send
+from tests.factories import (
+    as_read,
+    make_customer,
+    make_line,
+    make_order,
+    make_quote,
+    make_shop,
+    make_user,
+)
 from tests.shop import gates_for_tests
 
 pytestmark = pytest.mark.django_db
@@ -52,7 +61,7 @@ def test_a_customer_chooses_the_language_of_their_page_and_nothing_else_changes(
     answer = browser.post(sent, {"language": "de"}, follow=True)
     assert answer.redirect_chain[0][0] == reverse("customer_order", args=[order.token])
     assert '<html lang="de">' in answer.content.decode()
-    before[-1]["language"] = "de"
+    before[-1] |= {"language": "de", "version": before[-1]["version"] + 1}
     assert [fields_of(row) for row in rows] == before
     assert order.log.count() == entries
 
@@ -87,39 +96,109 @@ def test_the_page_is_not_stored_and_not_told_to_others() -> None:
 def test_a_name_and_a_tick_are_wanted_and_what_was_typed_is_kept() -> None:
     order, quote = quoted()
     sign = reverse("customer_authorise", args=[order.token])
-    page = Client().post(sign, {"amount": str(quote.total), "name": "Ilka B"}).content.decode()
+    page = Client().post(sign, as_read(quote) | {"name": "Ilka B"}).content.decode()
     assert "Please tick" in page
     assert 'value="Ilka B"' in page
     assert not Authorisation.objects.exists()
 
 
-def test_another_amount_than_the_quotes_is_refused() -> None:
-    order, _ = quoted()
+def test_a_signature_without_the_quote_that_was_read_is_none() -> None:
+    order, quote = quoted()
     sign = reverse("customer_authorise", args=[order.token])
-    page = Client().post(sign, {"amount": "1.00", "name": "Ilka B", "agree": "on"})
-    assert "amount of this quote has changed" in page.content.decode()
-    assert not Authorisation.objects.exists()
+    for read in ({}, {"number": quote.number}, {"number": quote.number, "digest": "other"}):
+        Client().post(sign, {**read, "name": "Ilka B", "agree": "on"})
+        assert not Authorisation.objects.exists()
 
 
-def test_a_quote_that_was_replaced_meanwhile_cannot_be_signed() -> None:
+@pytest.mark.parametrize("hours", ["Two hours more", "Other work, at the same price"])
+def test_a_quote_that_was_replaced_meanwhile_is_shown_and_not_signed(hours: str) -> None:
+    """Also where number of lines and total are the same: only the quote that was read counts."""
     order, old = quoted()
-    make_line(order, description="Two hours more")
+    read = as_read(old)
+    if hours.startswith("Other"):
+        order.lines.update(description=hours)
+    else:
+        make_line(order, description=hours)
     newer = make_quote(order)
     sign = reverse("customer_authorise", args=[order.token])
-    page = Client().post(sign, {"amount": str(old.total), "name": "Ilka B", "agree": "on"})
-    assert "amount of this quote has changed" in page.content.decode()
-    assert f"Quote {newer.number}" in page.content.decode()
+    page = Client().post(sign, read | {"name": "Ilka B", "agree": "on"}).content.decode()
+    assert 'data-test="quote-changed"' in page
+    assert hours in page
+    assert f'value="{newer.number}"' in page
+    assert 'value="Ilka B"' in page
     assert not Authorisation.objects.exists()
+    Client().post(sign, as_read(newer) | {"name": "Ilka B", "agree": "on"})
+    assert Authorisation.objects.get().quote == newer
+    assert Authorisation.objects.get().read_digest == as_read(newer)["digest"]
+
+
+def test_a_quote_whose_words_changed_under_the_reader_is_not_signed() -> None:
+    order, quote = quoted()
+    read = as_read(quote)
+    type(quote).objects.update(gate_warning="It may touch.", signature_needed=True)
+    sign = reverse("customer_authorise", args=[order.token])
+    page = Client().post(sign, read | {"name": "Ilka B", "agree": "on", "signed_warning": "on"})
+    assert 'data-test="quote-changed"' in page.content.decode()
+    assert not Authorisation.objects.exists()
+
+
+def test_lines_that_changed_after_the_quote_close_its_signature(writer, client_of) -> None:
+    order, quote = quoted()
+    make_line(order, description="Two hours more")
+    sign = reverse("customer_authorise", args=[order.token])
+    page = page_of(order)
+    assert 'data-test="quote-changed"' in page
+    assert "Two hours more" in page
+    assert 'name="agree"' not in page
+    Client().post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
+    in_person = reverse("quote_sign", args=[order.pk])
+    desk = client_of(writer)
+    shown = desk.get(in_person).content.decode()
+    assert 'name="agree"' not in shown
+    assert reverse("quote_send", args=[order.pk]) in shown
+    desk.post(in_person, as_read(quote) | {"name": "Ilka B", "agree": "on"})
+    assert not Authorisation.objects.exists()
+
+
+def test_a_finding_that_changed_after_the_quote_closes_its_signature(swap_plugs) -> None:
+    swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
+    gates_for_tests.say(result="tight", sentence="4 mm at the lip.", digest="a")
+    order = make_order()
+    make_line(order)
+    quote = quote_send(order=order, by=make_user("writer"))
+    sign = reverse("customer_authorise", args=[order.token])
+    gates_for_tests.say(result="contact", sentence="Touches the lip.", digest="b")
+    page = Client().post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
+    assert "Touches the lip." in page.content.decode()
+    assert not Authorisation.objects.exists()
+    # The same finding in other words is the same finding.
+    gates_for_tests.say(result="tight", sentence="Four millimetres at the lip.", digest="a")
+    Client().post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
+    assert Authorisation.objects.exists()
+
+
+def test_in_person_another_quote_is_shown_with_what_changed(writer, client_of) -> None:
+    order, old = quoted()
+    read = as_read(old)
+    order.lines.update(description="Other work")
+    newer = make_quote(order)
+    desk, sign = client_of(writer), reverse("quote_sign", args=[order.pk])
+    page = desk.post(sign, read | {"name": "Ilka B", "agree": "on"}).content.decode()
+    assert 'data-test="quote-changed"' in page
+    assert "Other work" in page
+    assert not Authorisation.objects.exists()
+    desk.post(sign, as_read(newer) | {"name": "Ilka B", "agree": "on"})
+    assert Authorisation.objects.get().quote == newer
 
 
 def test_the_signature_freezes_name_amount_and_way() -> None:
     order, quote = quoted()
     sign = reverse("customer_authorise", args=[order.token])
-    Client().post(sign, {"amount": str(quote.total), "name": " Ilka B ", "agree": "on"})
+    Client().post(sign, as_read(quote) | {"name": " Ilka B ", "agree": "on"})
     signed = Authorisation.objects.get()
     assert (signed.name, signed.amount, signed.via) == ("Ilka B", quote.total, "link")
     assert signed.witnessed_by is None
-    again = Client().post(sign, {"amount": str(quote.total), "name": "Other", "agree": "on"})
+    again = Client().post(sign, as_read(quote) | {"name": "Other", "agree": "on"})
     assert "already authorised" in again.content.decode()
     assert Authorisation.objects.count() == 1
 
@@ -128,7 +207,7 @@ def test_in_person_the_witness_is_on_record(writer, client_of) -> None:
     order, quote = quoted()
     client_of(writer).post(
         reverse("quote_sign", args=[order.pk]),
-        {"amount": str(quote.total), "name": "Ilka B", "agree": "on"},
+        as_read(quote) | {"name": "Ilka B", "agree": "on"},
     )
     signed = Authorisation.objects.get()
     assert (signed.via, signed.witnessed_by) == ("in_person", writer)

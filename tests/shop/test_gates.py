@@ -9,7 +9,7 @@ from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gate_pass, gates_ask
 from shop.site.refusals import NotYours, Refused
 from shop.work.services import parts_order
-from tests.factories import make_line, make_order, make_part, make_shop, make_user
+from tests.factories import as_read, make_line, make_order, make_part, make_shop, make_user
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
@@ -38,7 +38,7 @@ def quoted_and_signed(order, writer, *, tick: bool = True):
     make_line(order)
     quote = quote_send(order=order, by=writer)
     quote_authorise(
-        quote=quote, name="A. Customer", amount=quote.total, via="link", signed_warning=tick
+        quote=quote, name="A. Customer", **as_read(quote), via="link", signed_warning=tick
     )
     return quote
 
@@ -75,7 +75,7 @@ def test_a_uncertainty_is_passed_with_a_managers_reason_alone(writer, manager) -
     assert gate_pass(order=order, not_yet="Not yet.", by=writer)
 
 
-@pytest.mark.parametrize("result", ["contact", "out of reach", "unmeasured"])
+@pytest.mark.parametrize("result", ["contact", "out of reach", "unmeasured", "fails"])
 def test_these_need_the_reason_and_the_signature_under_the_very_answer(
     result, writer, manager
 ) -> None:
@@ -154,6 +154,18 @@ def test_a_gate_may_be_stricter_than_the_rule_and_never_milder(writer) -> None:
         gate_pass(order=make_order(), not_yet="Not yet.", by=writer)
 
 
+def test_what_cannot_be_mounted_passes_neither_reason_nor_signature(writer, manager) -> None:
+    say(result="cannot be mounted", sentence="5×100 on 5×116.")
+    order = make_order()
+    quoted_and_signed(order, writer)
+    with pytest.raises(Refused, match="No override and no signature"):
+        gate_override(order=order, by=manager, reason="I take it on me", digest="d-1")
+    for person in (writer, manager):
+        with pytest.raises(GateClosed, match="Choose other parts, correct the record"):
+            gate_pass(order=order, not_yet="Not yet.", by=person)
+    assert not order.overrides.exists()
+
+
 @pytest.mark.parametrize("result", sorted(RULES))
 def test_no_result_stops_a_quote_and_what_is_not_clear_is_warned_of(result, writer) -> None:
     say(result=result, sentence=SENTENCE)
@@ -189,7 +201,7 @@ def test_parts_wait_for_the_gate_and_for_the_word_on_the_class(writer, manager) 
     quote = quote_send(order=order, by=writer)
     assert "Club rules, class B" in quote.class_caution
     quote_authorise(
-        quote=quote, name="A. Customer", amount=quote.total, via="link", signed_warning=False
+        quote=quote, name="A. Customer", **as_read(quote), via="link", signed_warning=False
     )
     parts_order(order=order, by=writer)
     order.refresh_from_db()
@@ -203,5 +215,5 @@ def test_changed_lines_send_the_writer_back_to_the_quote(writer) -> None:
     make_line(order, kind="part", part=make_part(), description="Top mounts")
     quoted_and_signed(order, writer)
     make_line(order, description="Two more hours")
-    with pytest.raises(Refused, match="lines have changed"):
+    with pytest.raises(Refused, match="Changed since the customer approved: Work or part"):
         parts_order(order=order, by=writer)

@@ -9,7 +9,15 @@ from django.urls import reverse
 from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS, SHEET_SECTIONS
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
 from shop.orders.services.torques import torques_due
-from tests.factories import make_bay, make_car_model, make_customer, make_part, make_shop, make_user
+from tests.factories import (
+    as_read,
+    make_bay,
+    make_car_model,
+    make_customer,
+    make_part,
+    make_shop,
+    make_user,
+)
 from tests.pdf import text_of_pdf
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
@@ -103,7 +111,7 @@ def test_an_order_travels_from_the_enquiry_to_the_hand_over(
     assert "€876.00" in shown
     assert "street class" in shown
     sign = reverse("customer_authorise", args=[order.token])
-    answer = customer.post(sign, {"amount": "876.00", "name": "Ilka Brandvold", "agree": "on"})
+    answer = customer.post(sign, as_read(quote) | {"name": "Ilka Brandvold", "agree": "on"})
     assert answer.url == link
     assert "Authorised by" in customer.get(link).content.decode()
     order.refresh_from_db()
@@ -152,10 +160,13 @@ def test_an_order_travels_from_the_enquiry_to_the_hand_over(
     assert InstalledPart.objects.get().part == part
     refused = floor.post(move, {"to": "road_test"})
     assert "Torque not signed" in refused.content.decode()
-    assert len(torques_due(order)) == 2
+    due = torques_due(order)
+    assert len(due) == 6, "two mounts and four wheels"
     floor.post(
         reverse("torque_sign", args=[order.pk]),
-        {"tool": "Wrench 2", "done_0": "on", "done_1": "on"},
+        {"tool": "Wrench 2"}
+        | {f"done_{one.key}": "on" for one in due}
+        | {f"torque_{one.key}": str(one.torque_nm) for one in due},
     )
     floor.post(move, {"to": "road_test"})
     test = {"lock_left": "quiet", "lock_right": "quiet", "dip": "quiet", "loaded": "not_done"}
@@ -200,7 +211,7 @@ def test_a_contact_is_booked_only_after_the_manager_and_the_customer(
     order = _asked_with_a_line(desk)
     desk.post(reverse("quote_send", args=[order.pk]))
     sign = reverse("customer_authorise", args=[order.token])
-    yes = {"amount": "96.00", "name": "Ilka Brandvold", "agree": "on"}
+    yes = as_read(order.quotes.get()) | {"name": "Ilka Brandvold", "agree": "on"}
     refused = Client().post(sign, yes).content.decode()
     assert "tick that you have read the warning" in refused
     assert 'value="Ilka Brandvold"' in refused

@@ -13,8 +13,8 @@ from django.utils import translation
 
 from shop.languages import ENGLISH, LANGUAGES, Speech, speech_for, speech_of, speech_of_page
 from shop.models import Line, OrderKind, State, Use
-from shop.money.services import frozen_lines
 from shop.orders.services.cautions import CUSTOMER, cautions_for, job_of
+from shop.orders.services.quoted import frozen_lines
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order

@@ -6,6 +6,8 @@ from shop.extensions.gates import RULES, GateAnswer
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
 from shop.orders.services.gates import GateVerdict
 from shop.orders.services.next_step import NextAct, next_act, next_words
+from shop.orders.services.quoted import Difference
+from shop.orders.services.standing import Standing
 
 
 def order(**values) -> WorkOrder:
@@ -27,7 +29,7 @@ def verdict(result: str, *, signed: bool = False, override: object = None) -> Ga
     return GateVerdict(answer, override=override, signed=signed)
 
 
-def act_of(row: WorkOrder, *verdicts: GateVerdict, **facts: bool) -> NextAct:
+def act_of(row: WorkOrder, *verdicts: GateVerdict, **facts: object) -> NextAct:
     known = {
         "has_lines": True,
         "parts_due": False,
@@ -81,7 +83,8 @@ def test_parts_are_ordered_before_a_time_is_booked() -> None:
 
 def test_lines_that_changed_send_the_quote_again() -> None:
     for state in (State.QUOTED, State.APPROVED):
-        assert act_of(order(state=state), lines_changed=True).label == "Send new quote"
+        changed = Standing(changed=(Difference("Work or part", "", "Two hours more"),))
+        assert act_of(order(state=state), standing=changed).label == "Send new quote"
 
 
 def test_on_the_lift_torques_come_before_the_road() -> None:

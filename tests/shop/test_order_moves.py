@@ -3,14 +3,15 @@
 import pytest
 
 from shop.extensions.points import BOOKING_GATES
-from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State, TorqueSign
+from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State
 from shop.money.services import lines_change, quote_authorise, quote_send
 from shop.orders.services.changes import comeback_open, order_change, order_create
 from shop.orders.services.states import MOVES, order_move
 from shop.orders.services.torques import WHEEL_NUTS, torques_due
 from shop.site.refusals import NotYours, Refused
-from shop.work.services import parts_order
+from shop.work.services import installed_add, parts_order
 from tests.factories import (
+    as_read,
     make_booking,
     make_customer,
     make_line,
@@ -19,6 +20,7 @@ from tests.factories import (
     make_shop,
     make_user,
     make_vehicle,
+    sign_torques,
 )
 from tests.shop import gates_for_tests
 
@@ -117,7 +119,7 @@ def test_an_order_agrees_only_with_its_latest_quote(writer) -> None:
     quote_send(order=order, by=writer)
     with pytest.raises(Refused, match="newer quote"):
         quote_authorise(
-            quote=first, name="A. Customer", amount=first.total, via="link", signed_warning=False
+            quote=first, name="A. Customer", **as_read(first), via="link", signed_warning=False
         )
     with pytest.raises(Refused, match="not authorised"):
         order_move(order=order, to=State.APPROVED, by=writer)
@@ -133,20 +135,26 @@ def test_a_booked_order_goes_back_to_where_it_came_from(writer) -> None:
 
 def test_the_road_test_waits_for_the_torques(technician) -> None:
     order = make_order(state=State.ON_LIFT)
-    make_line(order, kind="part", part=make_part(torque_nm=85), description="Top mounts")
-    assert [due.what for due in torques_due(order)] == ["Camber top mount", WHEEL_NUTS]
-    with pytest.raises(Refused, match="Wheel nuts or bolts"):
+    part = make_part(torque_nm=85, axle="front")
+    line = make_line(order, kind="part", part=part, description="Top mounts")
+    with pytest.raises(Refused, match="Not recorded as fitted, nor why not: Top mounts"):
         order_move(order=order, to=State.ROAD_TEST, by=technician)
-    for due in torques_due(order):
-        TorqueSign.objects.create(
-            order=order, what=due.what, torque_nm=due.torque_nm, tool="Wrench 3", by=technician
-        )
+    values = {"line": line, "corner_or_axle": "front", "description": ""}
+    installed_add(order=order, by=technician, values=values)
+    assert [(due.what, due.position) for due in torques_due(order)] == [
+        ("Camber top mount", "LF"),
+        ("Camber top mount", "RF"),
+        *((WHEEL_NUTS, corner) for corner in ("LF", "RF", "LR", "RR")),
+    ]
+    with pytest.raises(Refused, match="Wheel nuts or bolts, Rear right"):
+        order_move(order=order, to=State.ROAD_TEST, by=technician)
+    sign_torques(order, technician)
     order_move(order=order, to=State.ROAD_TEST, by=technician)
     assert order.state == State.ROAD_TEST
 
 
 def test_a_hand_over_needs_full_lock_both_ways(technician) -> None:
-    order = make_order(state=State.ROAD_TEST)
+    order = make_order(state=State.ROAD_TEST, moves_wheel_or_height=False)
     with pytest.raises(Refused, match="No road test"):
         order_move(order=order, to=State.HANDED_OVER, by=technician)
     RoadTest.objects.create(order=order, by=technician, lock_left="quiet")
@@ -158,7 +166,7 @@ def test_a_hand_over_needs_full_lock_both_ways(technician) -> None:
 
 
 def test_contact_on_the_road_holds_the_car_until_a_manager_says_why(technician, manager) -> None:
-    order = make_order(state=State.ROAD_TEST)
+    order = make_order(state=State.ROAD_TEST, moves_wheel_or_height=False)
     RoadTest.objects.create(order=order, by=technician, lock_left="touched", lock_right="quiet")
     with pytest.raises(Refused, match="found contact"):
         order_move(order=order, to=State.HANDED_OVER, by=technician, reason="It is fine")
@@ -227,7 +235,7 @@ def test_authorisations_cannot_be_made_twice(writer) -> None:
     order = make_order()
     make_line(order)
     quote = quote_send(order=order, by=writer)
-    yes = {"quote": quote, "name": "A. Customer", "amount": quote.total, "via": "link"}
+    yes = {"quote": quote, "name": "A. Customer", **as_read(quote), "via": "link"}
     quote_authorise(**yes, signed_warning=False)
     with pytest.raises(Refused, match="already authorised"):
         quote_authorise(**yes, signed_warning=False)
@@ -269,7 +277,7 @@ def test_other_parts_than_those_ordered_are_ordered_anew(writer) -> None:
     def agree() -> None:
         quote = quote_send(order=order, by=writer)
         quote_authorise(
-            quote=quote, name="A. C.", amount=quote.total, via="link", signed_warning=False
+            quote=quote, name="A. C.", **as_read(quote), via="link", signed_warning=False
         )
 
     agree()

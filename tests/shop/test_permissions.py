@@ -11,26 +11,13 @@ from typing import Any
 import pytest
 from django.db import transaction
 from django.test import Client
-from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.urls import get_resolver, reverse
 
-from tests.alignment.routes import ROUTES as ALIGNMENT
 from tests.factories import make_order
-from tests.fitment.mounting_routes import ROUTES as MOUNTING
-from tests.fitment.routes import ROUTES as FITMENT
-from tests.shop.routes import ROUTES as SHOP
-from tests.walk import LINK, Route
+from tests.routes import PARTS, TABLE, patterns
+from tests.walk import LINK
 
 pytestmark = pytest.mark.database
-
-TABLE: dict[str, Route] = {**SHOP, **ALIGNMENT, **FITMENT, **MOUNTING}
-
-
-def patterns(resolver: URLResolver) -> Iterator[URLPattern]:
-    for entry in resolver.url_patterns:
-        if isinstance(entry, URLResolver):
-            yield from patterns(entry)
-        else:
-            yield entry
 
 
 def test_every_address_has_a_name_and_stands_in_the_table() -> None:
@@ -45,7 +32,7 @@ def test_the_table_names_no_address_that_is_gone() -> None:
 
 
 def test_no_name_is_claimed_twice() -> None:
-    assert len(TABLE) == len(SHOP) + len(ALIGNMENT) + len(FITMENT) + len(MOUNTING)
+    assert len(TABLE) == sum(map(len, PARTS))
 
 
 def outcome(response: Any) -> str:

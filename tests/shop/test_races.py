@@ -13,7 +13,15 @@ from shop.orders.services.changes import order_create
 from shop.orders.services.states import order_move
 from shop.site.refusals import Refused
 from shop.work.services import parts_order
-from tests.factories import make_line, make_order, make_part, make_shop, make_user, make_vehicle
+from tests.factories import (
+    as_read,
+    make_line,
+    make_order,
+    make_part,
+    make_shop,
+    make_user,
+    make_vehicle,
+)
 from tests.shop import gates_for_tests
 
 pytestmark = [
@@ -71,7 +79,7 @@ def test_a_quote_is_authorised_once() -> None:
 
     def sign() -> None:
         quote_authorise(
-            quote=quote, name="A. C.", amount=quote.total, via="link", signed_warning=False
+            quote=quote, name="A. C.", **as_read(quote), via="link", signed_warning=False
         )
 
     assert at_once([sign] * 3) == ["done", "refused", "refused"]
@@ -83,7 +91,7 @@ def test_an_order_is_moved_once_and_parts_are_ordered_once() -> None:
     order, writer = make_order(), make_user("writer")
     make_line(order, kind="part", part=make_part(), description="Mount")
     quote = quote_send(order=order, by=writer)
-    quote_authorise(quote=quote, name="A. C.", amount=quote.total, via="link", signed_warning=False)
+    quote_authorise(quote=quote, name="A. C.", **as_read(quote), via="link", signed_warning=False)
 
     def order_parts() -> None:
         parts_order(order=order, by=writer)

@@ -22,6 +22,7 @@ from django.test import Client
 from django.urls import reverse
 from fitment.models import ClearanceCheck
 from shop.models import Quote, User, WorkOrder
+from shop.orders.services.changes import order_number_next
 client = Client()
 client.force_login(User.objects.filter(role="manager").first())
 pages = [reverse("home"), reverse("order_list"), reverse("shop_settings")]
@@ -31,7 +32,9 @@ pages += [check.get_absolute_url() for check in ClearanceCheck.objects.all()]
 pages += [reverse("customer_order", args=[order.token]) for order in WorkOrder.objects.all()]
 codes = {page: client.get(page, headers={"host": "localhost"}).status_code for page in pages}
 wrong = {page: code for page, code in codes.items() if code != 200}
-print("LOOKED " + json.dumps({"pages": len(pages), "wrong": wrong}))
+given = max(int(number[1:]) for number in WorkOrder.objects.values_list("number", flat=True))
+found = {"pages": len(pages), "wrong": wrong, "given": given, "next": order_number_next()}
+print("LOOKED " + json.dumps(found))
 """
 
 
@@ -83,3 +86,4 @@ def test_a_site_of_a_release_is_upgraded_with_all_its_data(version: str, tmp_pat
     looked = json.loads(line.removeprefix("LOOKED "))
     assert looked["wrong"] == {}
     assert looked["pages"] > 30
+    assert looked["next"] == f"W{looked['given'] + 1:04d}", "the counter of orders went back"

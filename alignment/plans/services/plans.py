@@ -27,8 +27,8 @@ from alignment.text.refusals import NO_CAMBER_METHOD
 from shop.languages import speech_of_shop
 from shop.models import Axle, OrderKind, User, WorkOrder
 from shop.orders.services.changes import order_moves_wheel
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
 CLOSED = gettext_lazy("The order is closed. Its settings cannot be changed.")

@@ -26,9 +26,14 @@ Values = dict[tuple[str, str], float]
 #: Names by which the spec sheet finds what it prints.
 INCLUDED, SCRUB = N_("Included angle"), N_("Scrub of each wheel")
 STEERING_WHEEL, FRONT_WHEELS = (
-    N_("Steering wheel, running straight"),
-    N_("Front wheels off centre"),
+    N_("Steering wheel turned, running straight"),
+    N_("Front wheels point, steering wheel straight"),
 )
+#: Differences from left to right that get a word; common practice, no source.
+CASTER_PULLS_DEG, SETBACK_TOLD_MM = 0.5, 6.0
+#: An inclination comes out of a steering sweep, usually of 20° to either side: so many times less
+#: sure than a camber.
+SWEPT_INCLINATION = readings.caster_sweep_sigma(1.0, 20.0, 20.0)
 
 
 @dataclass(frozen=True)
@@ -118,6 +123,11 @@ def included_angles(visit: RackVisit) -> dict[str, float]:
     return found
 
 
+def included_expanded(accuracy_deg: float) -> float:
+    """Expanded uncertainty of an included angle: a camber, and an inclination from a sweep."""
+    return expanded(accuracy_deg, math.hypot(1.0, SWEPT_INCLINATION))
+
+
 def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:
     """Front toe (left, right) counted from the rear axle's thrust line.
 
@@ -165,7 +175,17 @@ def _pairs(visit: RackVisit, values: Values) -> Iterator[Derived]:
                 widest = [widening_of(visit, corner, quantity) for corner in AXLE_CORNERS[axle]]
                 uncertainty = expanded(accuracy, math.hypot(*widest))
                 cross = readings.cross(*pair)
-                yield Derived(words, cross, "°", uncertainty, where=axle)
+                note = _pull(cross, uncertainty) if quantity == Quantity.CASTER else ""
+                yield Derived(words, cross, "°", uncertainty, note, axle)
+
+
+def _pull(cross_caster_deg: float, uncertainty: float) -> str:
+    """Where a difference of caster pulls the car: to the side that has less of it."""
+    if abs(cross_caster_deg) <= max(CASTER_PULLS_DEG, uncertainty):
+        return ""
+    if cross_caster_deg < 0:
+        return _("the car pulls to the left, where there is less caster")
+    return _("the car pulls to the right, where there is less caster")
 
 
 def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Derived]:
@@ -185,26 +205,40 @@ def _thrust(visit: RackVisit, values: Values, accuracy: float) -> Iterator[Deriv
         uncertainty = expanded(accuracy, math.sqrt(1.5) if from_centre else 1.0)
         yield Derived(N_("Front toe from the thrust line"), toe, "°", uncertainty, where=words)
     uncertainty = expanded(accuracy, 1.0 if from_centre else 1 / math.sqrt(2))
-    yield _steering(visit, readings.steering_offset(*wheels), uncertainty)
+    yield from _steering(visit, readings.steering_offset(*wheels), uncertainty)
 
 
-def _steering(visit: RackVisit, offset: float, uncertainty: float) -> Derived:
-    """At the wheels, or at the steering wheel where the ratio is known."""
-    ratio = visit.steering_ratio or 1.0
-    name = STEERING_WHEEL if visit.steering_ratio else FRONT_WHEELS
-    # The driver turns back what the wheels point to: clockwise is plus.
-    turned = -offset * ratio
-    side = _("to the right") if turned > 0 else _("to the left")
-    notes = [side] if round(turned, 2) else []
-    if not visit.steering_ratio:
-        notes.append(_("the steering wheel turns by this times the steering ratio"))
-    if not visit.steering_ahead:
-        notes.append(_("valid only with the steering wheel straight ahead and held, not noted"))
-    return Derived(name, turned, "°", uncertainty * ratio, "; ".join(notes))
+def _steering(visit: RackVisit, offset: float, uncertainty: float) -> Iterator[Derived]:
+    """Where the front wheels point with the steering wheel straight, and how the steering wheel
+    stands with the car running straight, where the ratio is known. To the right is plus."""
+    held = (
+        []
+        if visit.steering_ahead
+        else [_("valid only with the steering wheel straight ahead and held, not noted")]
+    )
+    ratio = visit.steering_ratio
+    notes = [_side(offset)] if round(offset, 2) else []
+    if round(offset, 2) and not ratio:
+        notes.append(
+            _("the steering wheel then stands to the left, by this times the steering ratio")
+            if offset > 0
+            else _("the steering wheel then stands to the right, by this times the steering ratio")
+        )
+    yield Derived(FRONT_WHEELS, offset, "°", uncertainty, "; ".join([*notes, *held]))
+    if ratio:
+        # The driver turns back what the wheels point to.
+        turned = -offset * ratio
+        notes = [_side(turned)] if round(turned, 2) else []
+        said = "; ".join([*notes, *held])
+        yield Derived(STEERING_WHEEL, turned, "°", uncertainty * ratio, said)
+
+
+def _side(angle: float) -> str:
+    return _("to the right") if angle > 0 else _("to the left")
 
 
 def _included(visit: RackVisit, accuracy: float) -> Iterator[Derived]:
-    uncertainty = expanded(accuracy, math.sqrt(2))
+    uncertainty = included_expanded(accuracy)
     for corner, angle in included_angles(visit).items():
         yield Derived(INCLUDED, angle, "°", uncertainty, where=CORNER_NAMES[corner])
 
@@ -218,6 +252,9 @@ def _setback(values: Values) -> Iterator[Derived]:
     side = ""
     if found.mm:
         side = _("right wheel further back") if found.mm > 0 else _("left wheel further back")
+    if abs(found.mm) > SETBACK_TOLD_MM:
+        struck = _("look at arms, bushes and subframe of that side: a kerb pushes a wheel back")
+        side = f"{side}; {struck}"
     yield Derived(N_("Setback"), found.mm, "mm", None, side)
     if track:
         yield Derived(N_("Setback as an angle"), found.deg, "°", None, side)

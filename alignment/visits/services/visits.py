@@ -21,8 +21,8 @@ from alignment.text.render import on_record
 from common.corners import CORNER_NAMES
 from shop.languages import speech_of_shop
 from shop.models import User, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import Refused
 
 Key = tuple[str, str]

@@ -20,6 +20,7 @@ from alignment.visits.tables import columns
 from alignment.visits.tables.columns import Column, corner_of, read_cell
 from common.corners import AXLE_CORNERS, axle_of
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
+from common.numerals import whole
 from shop.languages.figures import format_degrees, format_mm, format_number
 from shop.models import Corner
 
@@ -291,6 +292,7 @@ def _padded(iso: str) -> str:
 
 def _mileage(text: str) -> int:
     digits = re.sub(r"[\s.,'\u202f]|km$", "", text)
-    if not digits.isdigit() or int(digits) > 3_000_000:
+    count = whole(digits)
+    if count is None or count > 3_000_000:
         raise NotUnderstood(_("“{text}” is not a mileage in kilometres.").format(text=text))
-    return int(digits)
+    return count

@@ -1,14 +1,17 @@
 """Answers as JSON, and back.
 
 The keys of the open format come first; those that this program adds for its drawings and
-sentences follow. A figure that could not be worked out is null.
+sentences follow. A figure that could not be worked out is null. ``clearance_mm`` of a place that
+is not ``measured`` is to the usual shape of a wheel in the place of the unknown one, as long as
+that is a gap: an overlap with a shape that was not measured is none, and null. ``supposed_mm`` has
+both, for programs that compare solids. Such a place has no bound, uncertainty or chance.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from alignment.geometry.hub_position import Seat
@@ -26,6 +29,7 @@ from fitment.engine.model import (
     SpotAnswer,
     StaticAnswer,
     UncertaintyPart,
+    without_clearance,
 )
 
 Json = dict[str, Any]
@@ -95,7 +99,7 @@ def _corner(corner: CornerAnswer) -> Json:
 def spot_dump(place: SpotAnswer) -> Json:
     return {
         "place": place.place,
-        "clearance_mm": _number(place.clearance_mm),
+        "clearance_mm": _clearance(place),
         "certified_mm": _number(place.certified_mm),
         "needed_mm": place.needed_mm,
         "sigma_mm": _number(place.sigma_mm),
@@ -111,6 +115,9 @@ def spot_dump(place: SpotAnswer) -> Json:
             "steer_deg": place.at.steer_deg,
             "loaded": place.at.loaded,
         },
+        "load": place.at.load,
+        "measured": place.is_measured,
+        "supposed_mm": _number(place.supposed_mm),
         "carried_by": place.carried_by,
         "surface": place.surface,
         "nearest_mm": [_number(value) for value in place.nearest_mm],
@@ -120,6 +127,11 @@ def spot_dump(place: SpotAnswer) -> Json:
         "note": message_dump(place.note) if place.note else None,
         "shift_mm": place.shift_mm,
     }
+
+
+def _clearance(place: SpotAnswer) -> float | None:
+    known = place.is_measured or place.supposed_mm > 0
+    return _number(place.to_solid_mm) if known else None
 
 
 def _load_parts(document: Json | None) -> SigmaParts:
@@ -178,9 +190,14 @@ def _load_corner(corner: Json) -> CornerAnswer:
     )
 
 
+def _load_pose(place: Json) -> PoseAt:
+    at = place["at"]
+    return PoseAt(at["travel_mm"], at["steer_deg"], place["load"])
+
+
 def _load_place(place: Json) -> SpotAnswer:
     nearest, touch = place["nearest_mm"], place["touch_mm"]
-    return SpotAnswer(
+    answer = SpotAnswer(
         place=place["place"],
         carried_by=place["carried_by"],
         surface=place["surface"],
@@ -189,7 +206,7 @@ def _load_place(place: Json) -> SpotAnswer:
         sigma_mm=_float(place["sigma_mm"]),
         touch_chance=_float(place["touch_chance"]),
         verdict=Verdict(place["verdict"]),
-        at=PoseAt(**place["at"]),
+        at=_load_pose(place),
         nearest_mm=(_float(nearest[0]), _float(nearest[1])),
         touch_mm=(_float(touch[0]), _float(touch[1])),
         part=place["part"],
@@ -199,3 +216,6 @@ def _load_place(place: Json) -> SpotAnswer:
         certified_mm=_float(place.get("certified_mm")),
         sigma_parts=_load_parts(place.get("sigma_parts_mm")),
     )
+    if answer.is_measured:
+        return answer
+    return without_clearance(replace(answer, clearance_mm=_float(place["supposed_mm"])))

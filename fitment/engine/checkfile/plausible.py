@@ -40,6 +40,7 @@ KNUCKLE_TURN = Range(-15, 15, "°")
 # Elastic change per g.
 ELASTIC_ANGLE = Range(-5, 5, "° per g")
 ELASTIC_SHIFT = Range(-30, 30, "mm per g")
+TYRE_SIDE = Range(0, 60, "mm per g")
 
 # Wheel and tyre.
 RIM_DIAMETER = Range(10, 24, "in")
@@ -66,6 +67,7 @@ PROFILE_RADIUS = Range(100, 500, "mm")
 # Duty.
 FRACTION = Range(0, 1)
 LATERAL = Range(0, 4, "g")
+BRAKES = Range(0, 2, "g")
 NEEDED = Range(0, 50, "mm")
 
 # Standard uncertainties.

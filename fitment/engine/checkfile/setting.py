@@ -67,6 +67,8 @@ def read_use(node: Node | None) -> Duty | None:
             lateral_g=duty.number("lateral_g", plausible.LATERAL, default=0.0),
             needed_hard_mm=needed_hard,
             needed_soft_mm=needed_soft,
+            longitudinal_g=duty.number("longitudinal_g", plausible.BRAKES, default=0.0),
+            inner=duty.flag("inner"),
         )
 
 
@@ -285,6 +287,8 @@ def read_tyre(table: Table, wheel: Wheel) -> Tyre:
             worn_mm=table.number("worn_mm", plausible.WEAR, default=0.0),
             growth_mm=table.number("growth_mm", plausible.GROWTH, default=0.0),
             largest_allowed=table.flag("largest_allowed"),
+            protective_rib=table.flag("protective_rib"),
+            snow=table.flag("snow"),
             width_known=_width_known(table),
             diameter_known=table.choice("diameter_known", HOW_KNOWN, default=""),
             shoulder=table.choice("shoulder", tuple(defaults.SHOULDERS), default=""),

@@ -250,7 +250,9 @@ def read_compliance(node: Node) -> Compliance | None:
         return COMPLIANCES[kind].mean if kind else None
     with node.table() as compliance:
         return Compliance(
-            camber_deg_per_g=compliance.number("camber_deg_per_g", plausible.ELASTIC_ANGLE),
-            toe_deg_per_g=compliance.number("toe_deg_per_g", plausible.ELASTIC_ANGLE),
-            lateral_mm_per_g=compliance.number("lateral_mm_per_g", plausible.ELASTIC_SHIFT),
+            camber_deg_per_g=compliance.maybe_number("camber_deg_per_g", plausible.ELASTIC_ANGLE),
+            toe_deg_per_g=compliance.maybe_number("toe_deg_per_g", plausible.ELASTIC_ANGLE),
+            lateral_mm_per_g=compliance.maybe_number("lateral_mm_per_g", plausible.ELASTIC_SHIFT),
+            aft_mm_per_g=compliance.maybe_number("aft_mm_per_g", plausible.ELASTIC_SHIFT),
+            tyre_side_mm_per_g=compliance.maybe_number("tyre_side_mm_per_g", plausible.TYRE_SIDE),
         )

@@ -34,7 +34,9 @@ from fitment.engine.model import (
 Json = dict[str, Any]
 
 #: What changes a tyre from how it left the maker; written only where it does.
-AS_IT_IS = "worn_mm growth_mm largest_allowed width_known diameter_known shoulder"
+AS_IT_IS = (
+    "worn_mm growth_mm largest_allowed width_known diameter_known shoulder protective_rib snow"
+)
 
 
 def dump(check: Check) -> Json:
@@ -53,6 +55,8 @@ def dump_use(duty: Duty) -> Json:
         "envelope": [list(point) for point in duty.envelope],
         "droop_fraction": duty.droop_fraction,
         "lateral_g": duty.lateral_g,
+        "longitudinal_g": duty.longitudinal_g,
+        "inner": duty.inner,
         "needed_mm": {"hard": duty.needed_hard_mm, "soft": duty.needed_soft_mm},
     }
 
@@ -95,7 +99,8 @@ def dump_corner_survey(
         document["compliance"] = compliance.assumed
     elif compliance is not None:
         document["compliance"] = _fields(
-            compliance, "camber_deg_per_g toe_deg_per_g lateral_mm_per_g"
+            compliance,
+            "camber_deg_per_g toe_deg_per_g lateral_mm_per_g aft_mm_per_g tyre_side_mm_per_g",
         )
     return document
 

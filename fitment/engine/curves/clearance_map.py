@@ -49,11 +49,11 @@ class ClearanceMap:
 
     ``steer_deg`` (n,) rising; ``share`` (m,) of the way from the lower to the upper bound of
     travel; ``travel_mm`` (n, m) from static height; ``clearance_mm`` (n, m). One row where
-    the corner does not steer. ``loaded`` tells whether cornering load is on.
+    the corner does not steer. ``load`` names the load that is on, empty for none.
     """
 
     place: str
-    loaded: bool
+    load: str
     steer_deg: Array
     share: Array
     travel_mm: Array
@@ -68,7 +68,7 @@ class ClearanceMap:
     def least(self) -> tuple[float, PoseAt]:
         """The least clearance on the grid and where it is."""
         row, column = np.unravel_index(np.argmin(self.clearance_mm), self.clearance_mm.shape)
-        pose = PoseAt(float(self.travel_mm[row, column]), float(self.steer_deg[row]), self.loaded)
+        pose = PoseAt(float(self.travel_mm[row, column]), float(self.steer_deg[row]), self.load)
         return float(self.clearance_mm[row, column]), pose
 
     def at(self, travel_mm: Array, steer_deg: Array) -> Array:
@@ -109,14 +109,14 @@ def map_of(setting: Setting, place: SpotAnswer) -> ClearanceMap:
     corner, names = setting.corner, [course.feature.place for course in setting.room.courses]
     section = section_of(corner.wheel, corner.tyre)
     index = names.index(place.place)
-    return clearance_map(setting, section, index, place.at.loaded, through=place.at)
+    return clearance_map(setting, section, index, place.at.load, through=place.at)
 
 
 def clearance_map(
     setting: Setting,
     section: Section,
     index: int,
-    loaded: bool = False,
+    load: str = "",
     *,
     through: PoseAt | None = None,
 ) -> ClearanceMap:
@@ -129,18 +129,19 @@ def clearance_map(
     room, envelope = setting.room, setting.envelope
     if not room.moving[index]:
         raise NothingToMap(message("draw.moves-with-wheel", spot=room.courses[index].feature.place))
-    if loaded and envelope.elastic is None:
+    kind = envelope.kind_of(load) if load else 0
+    if kind is None:
         raise NothingToMap(message("draw.no-loaded-poses"))
-    steer, share = _grid(setting, loaded, through)
+    steer, share = _grid(setting, kind, through)
     at_steer, at_share = (part.ravel() for part in np.meshgrid(steer, share, indexing="ij"))
-    flags = np.full(len(at_steer), loaded)
-    poses = envelope.poses(room.hubs, at_steer, at_share, flags)
+    kinds = np.full(len(at_steer), kind)
+    poses = envelope.poses(room.hubs, at_steer, at_share, kinds)
     shape = (len(steer), len(share))
-    travel = envelope.travel(at_steer, at_share, flags) - envelope.static_travel
+    travel = envelope.travel(at_steer, at_share, kinds) - envelope.static_travel
     gaps = least_along(room, section, _rough(setting, section), index, poses)
     return ClearanceMap(
         place=room.courses[index].feature.place,
-        loaded=loaded,
+        load=load,
         steer_deg=np.degrees(steer),
         share=share,
         travel_mm=travel.reshape(shape),
@@ -148,18 +149,19 @@ def clearance_map(
     )
 
 
-def _grid(setting: Setting, loaded: bool, through: PoseAt | None) -> tuple[Array, Array]:
+def _grid(setting: Setting, kind: int, through: PoseAt | None) -> tuple[Array, Array]:
     """Steer (rad) and shares of height: even steps, bends of the envelope and one pose more."""
     envelope = setting.envelope
-    low, high = envelope.steer_span
-    steer = [envelope.knots[:, 0]]
+    low, high = np.array(envelope.steer_span) * envelope.steer_shares[kind]
+    knots = envelope.knots[:, 0]
+    steer = [np.array([low, high]), knots[(knots > low) & (knots < high)]]
     if high > low:
         count = int(np.ceil(np.degrees(high - low) / STEER_STEP_DEG))
         steer.append(np.linspace(low, high, count + 1))
     share = [np.linspace(0.0, 1.0, HEIGHTS if high > low else HEIGHTS_OF_ONE)]
     if through is not None:
         angle = np.clip(np.radians([through.steer_deg]), low, high)
-        flag = np.array([loaded])
+        flag = np.array([kind])
         lower, upper = (
             float(envelope.travel(angle, np.array([part]), flag)[0]) for part in (0.0, 1.0)
         )

@@ -70,12 +70,18 @@ def _states(tyre: Tyre) -> Iterator[tuple[tuple[Message, ...], Tyre, Message | N
         ((is_worn,), replace(new, worn_mm=worn), from_new),
         ((is_new, message("tyre.standing")), new, None),
         ((is_new, grown), replace(new, growth_mm=growth), at_speed),
-        ((is_new, largest), replace(new, largest_allowed=True), message("tyre-why.largest")),
+        ((is_new, largest), replace(new, largest_allowed=True), why_largest(tyre)),
         ((largest, grown), replace(new, largest_allowed=True, growth_mm=growth), at_speed),
     ]
     if tyre not in [state for _, state, _ in states]:
         states.append((state_of(tyre), tyre, None))
     yield from states
+
+
+def why_largest(tyre: Tyre) -> Message:
+    """By what a tyre of this size may be larger, and where that stands."""
+    more = f"{'-rib' if tyre.protective_rib else ''}{'-snow' if tyre.snow else ''}"
+    return message(f"tyre-why.largest{more}")
 
 
 def state_of(tyre: Tyre) -> tuple[Message, ...]:

@@ -32,7 +32,7 @@ def difference_words(by: float) -> Message:
 
 def description_of(places: Sequence[SpotAnswer], other: bool) -> tuple[Message, ...]:
     """What the drawing shows, for those who cannot see it; the tightest spot first."""
-    listed = sorted(places, key=lambda place: place.clearance_mm)
+    listed = sorted(places, key=lambda place: place.order_mm)
     spots = [
         message(
             "describe.spot",
@@ -41,6 +41,8 @@ def description_of(places: Sequence[SpotAnswer], other: bool) -> tuple[Message, 
             verdict=message(f"verdict.{place.verdict}"),
             pose=pose(place),
         )
+        if place.is_measured
+        else message("describe.spot-not-measured", spot=place.place)
         for place in listed
     ]
     dashed = [message("describe.other-dashed")] if other else []
@@ -68,7 +70,10 @@ def _legend(regions: list[Swept], gaps: list[Gap], other: bool) -> Iterator[Mess
         yield message("legend.overlap")
     if other:
         yield OTHER_DASHED
-    far = [gap.place for gap in gaps if not gap.drawn]
+    unknown = tuple(gap.place.place for gap in gaps if not gap.place.is_measured)
+    if unknown:
+        yield message("legend.not-measured", spots=unknown)
+    far = [gap.place for gap in gaps if not gap.drawn and gap.place.is_measured]
     if far:
         named = tuple(
             message("drawing.far-spot", spot=place.place, gap_mm=place.clearance_mm)

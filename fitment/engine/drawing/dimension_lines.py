@@ -27,7 +27,8 @@ NO_DIRECTION_MM = 0.05
 
 @dataclass(frozen=True)
 class Gap:
-    """A place's gap as drawn: from the wheel to the surface of the place."""
+    """A place's gap as drawn: from the wheel to the surface of the place; a place that was not
+    measured has none to draw."""
 
     place: SpotAnswer
     touch: Point
@@ -45,8 +46,11 @@ def gaps_of(
     """Gaps with the tightest first."""
     gaps: list[Gap] = []
     middle = (section.centre_axial_mm, (section.rim_radius_mm + section.tyre_radius_mm) / 2)
-    for place in sorted(places, key=lambda answer: answer.clearance_mm):
+    for place in sorted(places, key=lambda answer: answer.order_mm):
         touch, nearest = place.touch_mm, place.nearest_mm
+        if not place.is_measured:  # named, without a gap
+            gaps.append(Gap(place, touch, nearest, (0.0, 0.0), drawn=False))
+            continue
         signed = place.clearance_mm + half.get(place.place, 0.0)
         across = (nearest[0] - touch[0], nearest[1] - touch[1])
         if math.hypot(*across) < NO_DIRECTION_MM or abs(signed) < NO_DIRECTION_MM:

@@ -233,7 +233,7 @@ def _description(clearances: ClearanceMap, answer: SpotAnswer) -> tuple[Message,
     touching, short = (
         _part(clearances, limit - answer.shift_mm) for limit in (0.0, answer.needed_mm)
     )
-    loaded = [message("legend.loaded")] if clearances.loaded else []
+    loaded = [message(f"legend.load-{clearances.load}")] if clearances.load else []
     return (
         message(
             "describe.map-steered" if clearances.steers else "describe.map",
@@ -298,7 +298,7 @@ def _legend_lines(
         yield message("legend.map-needed", needed_mm=answer.needed_mm)
         yield message("legend.map-height")
     yield message("legend.map-dot")
-    if clearances.loaded:
-        yield message("legend.loaded")
+    if clearances.load:
+        yield message(f"legend.load-{clearances.load}")
     if answer.shift_mm:
         yield message("legend.map-shift", shift_mm=answer.shift_mm)

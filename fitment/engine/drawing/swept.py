@@ -140,12 +140,9 @@ def _chords(line: Ring) -> Ring:
 def _grids(
     sweep: FeatureSweep, box: tuple[float, float, float, float]
 ) -> Iterator[tuple[Floats, Floats]]:
-    """Unloaded and loaded grids without the samples that never come near the drawing."""
+    """Grids of every kind of poses without the samples that never come near the drawing."""
     left, bottom, right, top = box
-    pairs = [(sweep.axial_mm, sweep.radius_mm)]
-    if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-        pairs.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-    for axial, radius in pairs:
+    for axial, radius in zip(sweep.axial_mm, sweep.radius_mm, strict=True):
         if not axial.size:
             continue
         with np.errstate(invalid="ignore"):

@@ -112,7 +112,7 @@ class Kinks:
     travel: Array
     turn: Array
 
-    def crossed(self, envelope: Envelope, low: Array, high: Array, loaded: Flags) -> Flags:
+    def crossed(self, envelope: Envelope, low: Array, high: Array, loaded: Index) -> Flags:
         """Which boxes (n,) of steer and share, from ``low`` to ``high`` (n, 2), hold a kink."""
         corners = [
             envelope.travel(steer, share, loaded)
@@ -129,7 +129,7 @@ class Bends:
     """What bounds the motion of a room's features.
 
     ``speeds`` (carriers, kinds, zones, 2): carriers are the body, then every tube, last what does
-    not move; kinds poses without and with load; zones of steer lie between ``zone_ends``.
+    not move; kinds those of the envelope's poses; zones of steer lie between ``zone_ends``.
     ``hub_error_mm`` and ``spin_error`` say how far the sums are from the map, ``map_error_mm`` how
     far the map is from the motion.
     """
@@ -179,7 +179,7 @@ def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
         np.stack([*[spin2] * moving, still]),
     )
     size = UNDER_LOAD * hubs.kinks[:, 1].max(initial=0.0)
-    steps = np.stack([np.broadcast_to(ways.rise, ways.tall.shape), ways.tall], axis=-1)
+    steps = np.stack([ways.rise, ways.tall], axis=-1)
     return Bends(
         speeds,
         [_tube_speeds(ways, tube) for tube in range(tubes)],
@@ -217,11 +217,11 @@ class _Ways:
         self.sums = sums
         self.zones = (spans[:, :1] <= right + POINT) & (spans[:, 1:] >= left - POINT)
         at_left, at_right = envelope.upper_travel(left), envelope.upper_travel(right)
-        kinds = 1 if envelope.elastic is None else 2
-        lower = np.array([envelope.lower_travel, envelope.static_travel])[:kinds]
-        #: Travel per share (kinds, zones), and what a share's travel changes by per steer (zones,).
-        self.tall = np.maximum(at_left, at_right) - lower[:, None]
-        self.rise = np.abs(at_right - at_left) / np.maximum(right - left, POINT)
+        falls, lower = envelope.falls[:, None], envelope.lowest[:, None]
+        #: Travel per share, and what a share's travel changes by per steer, (kinds, zones) each.
+        self.tall = np.where(falls, envelope.static_travel, np.maximum(at_left, at_right)) - lower
+        rise = np.abs(at_right - at_left) / np.maximum(right - left, POINT)
+        self.rise = np.where(falls, 0.0, rise)
 
     def of(self, quantity: Quantity) -> tuple[Array, Array]:
         """First and second bounds (kinds, zones, 2) of a quantity over steer and share."""
@@ -237,10 +237,10 @@ def _along(sups: Array, tall: Array, rise: Array) -> tuple[Array, Array]:
     """First and second bounds (kinds, zones, 2) over steer and share.
 
     A share of height is ``tall`` (kinds, zones) of travel, and with steer the travel of a share
-    changes by ``rise`` (zones,) at most.
+    changes by ``rise`` (kinds, zones) at most.
     """
     z, s, zz, zs, ss = sups
-    over_steer = np.broadcast_to(s + rise * z, tall.shape)
-    over_steer2 = np.broadcast_to(ss + 2 * rise * zs + rise**2 * zz, tall.shape)
+    over_steer = s + rise * z
+    over_steer2 = ss + 2 * rise * zs + rise**2 * zz
     first = np.stack([over_steer, tall * z], axis=-1)
     return first, np.stack([over_steer2, tall**2 * zz], axis=-1)

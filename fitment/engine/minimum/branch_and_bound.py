@@ -138,7 +138,7 @@ class _Search:
         if not len(better):
             return
         some = some.at(better)
-        low, high = self._bounds(some.which)
+        low, high = self._bounds(some.which, some.loaded)
         start = Hollows(some.middles, (some.high - some.low) / 2, low, high)
         place, value = down(self.room, self.section, start)
         spots = self.found.spots
@@ -147,9 +147,10 @@ class _Search:
         loaded[some.which] = some.loaded
         self.found = Closest(clearance, Spots(spots.which, places, loaded))
 
-    def _bounds(self, which: Index) -> tuple[Array, Array]:
-        """Bounds (n, 3) of all places of features."""
-        steer = self.room.envelope.steer_span
+    def _bounds(self, which: Index, loaded: Index) -> tuple[Array, Array]:
+        """Bounds (n, 3) of all places of features in poses of kinds (n,)."""
+        envelope = self.room.envelope
+        steer = np.outer(envelope.steer_span, envelope.steer_shares[loaded])
         last = np.array([len(course.knots) - 1.0 for course in self.room.courses])[which]
         low, high = np.zeros((len(which), 3)), np.ones((len(which), 3))
         low[:, 0], high[:, 0], high[:, 2] = *steer, last

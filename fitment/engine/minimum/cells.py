@@ -73,11 +73,11 @@ NEW, POSES, POSE_OF, CORNERS, FROM, TO = (
 
 @dataclass(frozen=True)
 class Cells:
-    """n cells: feature, loaded or not, zone of steer of the room's bends, bounds (n, 3), and
+    """n cells: feature, kind of poses, zone of steer of the room's bends, bounds (n, 3), and
     what the corners are seen at, (n, 8, 2)."""
 
     which: Index
-    loaded: Flags
+    loaded: Index
     zone: Index
     low: Array
     high: Array
@@ -140,7 +140,7 @@ def images(room: Room, cells: Cells) -> Images:
     twist = np.sqrt(np.max(off[..., 0] ** 2 + off[..., 1] ** 2, axis=1))
     axial, radius = np.abs(cells.seen[..., 0]), cells.seen[..., 1]
     far = np.sqrt(np.max(axial * axial + radius * radius, axis=1))
-    speeds = room.bends.speeds.at(room.carrier[cells.which], cells.loaded.astype(int), cells.zone)
+    speeds = room.bends.speeds.at(room.carrier[cells.which], cells.loaded, cells.zone)
     along = room.along_speeds(cells.which, cells.low[:, 2], cells.high[:, 2])
     size = cells.high - cells.low
     extent = far, axial.max(axis=1), radius.min(axis=1), radius.max(axis=1)
@@ -150,7 +150,7 @@ def images(room: Room, cells: Cells) -> Images:
     kinks = room.bends.kinks
     if len(kinks.travel):
         low, high, bent = cells.low[:, :2], cells.high[:, :2], cells.loaded
-        jump = np.sum(kinks.turn[bent.astype(int), cells.zone] * size[:, :2], axis=1)
+        jump = np.sum(kinks.turn[bent, cells.zone] * size[:, :2], axis=1)
         error += (
             kinks.crossed(room.envelope, low, high, bent)
             * room.moving[cells.which]
@@ -204,7 +204,7 @@ def _tubes_remainder(room: Room, cells: Cells, run: Array, rest: Array) -> None:
         size = (part.high - part.low)[:, :2]
         speeds = room.bends.tubes[room.tube_of[index]]
         axial, axial2, square, square2 = speeds.seen(
-            part.loaded.astype(int), part.zone, part.low[:, 2], part.high[:, 2]
+            part.loaded, part.zone, part.low[:, 2], part.high[:, 2]
         )
         radius = part.seen[..., 1]
         length = run[rows] * (part.high - part.low)[:, 2]

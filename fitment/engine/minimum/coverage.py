@@ -100,13 +100,11 @@ def _poses(setting: Setting) -> tuple[HubPoses, Index]:
     bends = np.union1d(envelope.knots[:, 0], [0.0])
     between = [bends[:-1] + part * np.diff(bends) for part in (1 / 3, 2 / 3)]
     plain = np.meshgrid(np.union1d(bends, np.concatenate(between)), [0.0, 0.5, 1.0])
-    loaded = np.meshgrid(bends if envelope.elastic is not None else [], [0.0, 1.0])
-    steer, share = (
-        np.concatenate([one.ravel(), other.ravel()])
-        for one, other in zip(plain, loaded, strict=True)
-    )
-    under_load = np.arange(len(steer)) >= plain[0].size
-    poses = envelope.poses(setting.room.hubs, steer, share, under_load)
+    grids = [plain, *(np.meshgrid(bends, [0.0, 1.0]) for _ in envelope.loads)]
+    loaded = np.repeat(np.arange(envelope.kinds), [steer.size for steer, _ in grids])
+    steer = np.concatenate([steer.ravel() for steer, _ in grids]) * envelope.steer_shares[loaded]
+    share = np.concatenate([share.ravel() for _, share in grids])
+    poses = envelope.poses(setting.room.hubs, steer, share, loaded)
     return poses, np.flatnonzero(steer == 0.0)
 
 

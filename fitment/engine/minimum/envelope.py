@@ -8,16 +8,17 @@ however its upper bound bends.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
-from alignment.geometry import frames
-from alignment.geometry.frames import Array, Flags
+from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.model import Compliance, Limits
 from alignment.geometry.motion import HubPoses
 from common.message import Told, message
+from fitment.engine.minimum.loads import Load, loads_of, picked
 from fitment.engine.model import Duty
 
 #: Widest gap between steer angles looked at first, degrees, and number of heights.
@@ -30,46 +31,35 @@ class RestsOnStops(Told):
 
 
 @dataclass(frozen=True)
-class Elastic:
-    """What load adds to an outside wheel: camber and toe (rad), hub inboard (mm)."""
-
-    camber: float
-    toe: float
-    inboard_mm: float
-
-    def applied(self, poses: HubPoses) -> HubPoses:
-        """The same poses under load."""
-        spin = frames.spin_axis(
-            frames.camber_of(poses.spin) + self.camber, frames.toe_of(poses.spin) + self.toe
-        )
-        hub = poses.hub - np.array([0.0, self.inboard_mm, 0.0])
-        tubes = poses.tubes
-        if tubes is not None:  # a rod's outer end goes with the knuckle, its inner end stays
-            arm = tubes[:, :, 1] - poses.hub[:, None]
-            tip = frames.rotation(frames.cross(poses.spin, spin)) @ arm.transpose(0, 2, 1)
-            tubes = np.stack([tubes[:, :, 0], hub[:, None] + tip.transpose(0, 2, 1)], axis=2)
-        return HubPoses(hub, spin, poses.axis, tubes)
-
-
-def picked(choose: Flags, one: HubPoses, other: HubPoses) -> HubPoses:
-    """Row by row the poses of ``one`` where ``choose`` (n,), else those of ``other``."""
-    pick = choose[:, None]
-    tubes = None
-    if one.tubes is not None and other.tubes is not None:
-        tubes = np.where(pick[..., None, None], one.tubes, other.tubes)
-    return HubPoses(
-        np.where(pick, one.hub, other.hub), np.where(pick, one.spin, other.spin), tubes=tubes
-    )
-
-
-@dataclass(frozen=True)
 class Envelope:
-    """Bounds of travel over steer: ``knots`` (k, 2) of (steer, upper travel), rising in steer."""
+    """Bounds of travel over steer: ``knots`` (k, 2) of (steer, upper travel), rising in steer.
+
+    Poses are of several kinds: 0 without load, and from 1 on those under each of ``loads``.
+    """
 
     static_travel: float
     lower_travel: float
     knots: Array
-    elastic: Elastic | None
+    loads: tuple[Load, ...] = ()
+
+    @property
+    def kinds(self) -> int:
+        """How many kinds of poses there are: without load, and under each."""
+        return 1 + len(self.loads)
+
+    def kind_of(self, load: str) -> int | None:
+        """The kind of poses that a load makes; None where the duty has no such load."""
+        kinds = (kind for kind, one in enumerate(self.loads, start=1) if one.name == load)
+        return next(kinds, None)
+
+    def load_name(self, kind: int) -> str:
+        """The name of the load of a kind of poses, empty without load."""
+        return self.loads[kind - 1].name if kind else ""
+
+    @property
+    def steer_shares(self) -> Array:
+        """Up to which share of the lock the poses of each kind (kinds,) go."""
+        return np.array([1.0, *(load.steer_share for load in self.loads)])
 
     @property
     def steer_span(self) -> tuple[float, float]:
@@ -85,18 +75,36 @@ class Envelope:
         """Highest travel (mm) at steer angles (n,)."""
         return np.interp(steer, self.knots[:, 0], self.knots[:, 1])
 
-    def travel(self, steer: Array, share: Array, loaded: Flags) -> Array:
-        """Travel (mm) at ``share`` between the bounds; loaded poses start at static height."""
-        upper = self.upper_travel(steer)
-        lower = np.where(loaded, self.static_travel, self.lower_travel)
-        return lower + share * (upper - lower)
+    def travel(self, steer: Array, share: Array, loaded: Index | Flags) -> Array:
+        """Travel (mm) at ``share`` between the bounds of poses of the kinds ``loaded`` (n,)."""
+        kind = np.asarray(loaded, np.intp)
+        upper = np.where(self.falls[kind], self.static_travel, self.upper_travel(steer))
+        lower = self.lowest[kind]
+        travel: Array = lower + share * (upper - lower)
+        return travel
 
-    def poses(self, hubs: HubMap, steer: Array, share: Array, loaded: Flags) -> HubPoses:
-        """Hub poses (n,) of the envelope, loaded where ``loaded`` says so."""
-        plain = hubs(self.travel(steer, share, loaded), steer)
-        if self.elastic is None or not np.any(loaded):
-            return plain
-        return picked(loaded, self.elastic.applied(plain), plain)
+    @cached_property
+    def lowest(self) -> Array:
+        """Lower bound of travel (kinds,) of poses of each kind, mm."""
+        rises = [False, *(not load.falls for load in self.loads)]
+        return np.where(rises, self.static_travel, self.lower_travel)
+
+    @cached_property
+    def falls(self) -> Flags:
+        """Which kinds (kinds,) of poses go no higher than static height."""
+        return np.array([False, *(load.falls for load in self.loads)])
+
+    def poses(self, hubs: HubMap, steer: Array, share: Array, loaded: Index | Flags) -> HubPoses:
+        """Hub poses (n,) of the envelope, under load where ``loaded`` (n,) says so."""
+        return self.under_load(hubs(self.travel(steer, share, loaded), steer), loaded)
+
+    def under_load(self, poses: HubPoses, loaded: Index | Flags) -> HubPoses:
+        """Poses (n,) each under the load of its kind, which for 0 is none."""
+        for kind, load in enumerate(self.loads, start=1):
+            under = np.asarray(loaded, np.intp) == kind
+            if np.any(under):
+                poses = picked(under, load.applied(poses), poses)
+        return poses
 
     def steer_grid(self) -> Array:
         """Steer angles for a first look: every bend of the envelope and steps between."""
@@ -136,16 +144,9 @@ def envelope_of(
             rows += [[sign * fraction * np.radians(limit), bump] for fraction, bump in bends[1:]]
     knots = np.array(sorted(rows))
     knots[:, 1] = static_travel + knots[:, 1] * room_up
-    elastic = None
-    if compliance is not None and duty.lateral_g > 0:
-        elastic = Elastic(
-            np.radians(compliance.camber_deg_per_g) * duty.lateral_g,
-            np.radians(compliance.toe_deg_per_g) * duty.lateral_g,
-            compliance.lateral_mm_per_g * duty.lateral_g,
-        )
     return Envelope(
         static_travel=static_travel,
         lower_travel=static_travel - duty.droop_fraction * room_down,
         knots=knots,
-        elastic=elastic,
+        loads=loads_of(duty, compliance),
     )

@@ -49,8 +49,7 @@ class _Grid:
         sweeps = [room.sweeps[index] for index in picked]
         self.axial, self.radius = _together(sweeps)
         kinds, steers, heights, _ = self.axial.shape
-        steer = np.radians(sweeps[0].steer_deg)
-        share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
+        steer, share = sweeps[0].steer, sweeps[0].share
         along = np.concatenate([sweep.along for sweep in sweeps])
         begin = np.cumsum([0, *(len(sweep.along) for sweep in sweeps)])
         behind = [
@@ -60,10 +59,11 @@ class _Grid:
         self.owner = np.repeat(picked, [len(part) for part in behind])
         back = np.concatenate(behind)
         front = back + np.array([sweep.is_edge for sweep in room.sweeps])[self.owner]
-        #: For each coordinate the grid's points below and above each cell, and the ticks.
+        #: For each coordinate the grid's points below and above each cell, and the ticks, those of
+        #: steer (kinds, steers).
         self.sides = (*(_sides(count) for count in (steers, heights)), (back, front))
         self.ticks = steer, share, along
-        self.zone = room.bends.zone((steer[self.sides[0][0]] + steer[self.sides[0][1]]) / 2)
+        self.zone = room.bends.zone((steer[:, self.sides[0][0]] + steer[:, self.sides[0][1]]) / 2)
         self.kinds = np.arange(kinds)
 
     def outside(self, section: Section) -> Array:
@@ -97,12 +97,12 @@ class _Grid:
             return np.broadcast_to(pick(values[:, back], values[:, front]), shape)
 
         speeds = room.bends.speeds.at(
-            room.carrier[self.owner][None, None], self.kinds[:, None, None], self.zone[:, None]
+            room.carrier[self.owner][None, None], self.kinds[:, None, None], self.zone[:, :, None]
         )
         size = np.empty((*shape, 3))
         for axis, (tick, side) in enumerate(zip(self.ticks, self.sides, strict=True)):
-            step = tick[side[1]] - tick[side[0]]
-            size[..., axis] = (step[:, None], step.max(), step)[axis]
+            step = tick[..., side[1]] - tick[..., side[0]]
+            size[..., axis] = (step[..., None], step.max(), step)[axis]
         along = room.along_speeds(self.owner, self.ticks[2][back], self.ticks[2][front])
         run, bend = (np.broadcast_to(part, shape) for part in along)
         rest, far_off = remainder(
@@ -118,7 +118,8 @@ class _Grid:
         )
         error = rest.sum(axis=-1) + room.bends.error_mm(far_off)
         jump = np.sum(
-            room.bends.kinks.turn[self.kinds][:, self.zone][:, :, None] * size[..., :2], axis=-1
+            room.bends.kinks.turn[self.kinds[:, None], self.zone][:, :, None] * size[..., :2],
+            axis=-1,
         )
         return np.asarray(error + KINK * jump * far_off, float)
 
@@ -129,29 +130,28 @@ class _Grid:
         for bits in BITS:
             at = [side[bit][row] for side, bit, row in zip(self.sides, bits, where, strict=True)]
             corners.append((self.axial[kind, *at], self.radius[kind, *at]))
+        steer, *others = self.ticks
         low, high = (
             np.stack(
                 [
-                    tick[side[bit][row]]
-                    for tick, side, row in zip(self.ticks, self.sides, where, strict=True)
+                    steer[kind, self.sides[0][bit][where[0]]],
+                    *(
+                        tick[side[bit][row]]
+                        for tick, side, row in zip(others, self.sides[1:], where[1:], strict=True)
+                    ),
                 ],
                 axis=-1,
             )
             for bit in (0, 1)
         )
         seen = np.array(corners).transpose(2, 0, 1)
-        return Cells(self.owner[where[2]], kind == 1, self.zone[where[0]], low, high, seen)
+        return Cells(self.owner[where[2]], kind, self.zone[kind, where[0]], low, high, seen)
 
 
 def _together(sweeps: Sequence[FeatureSweep]) -> tuple[Array, Array]:
     """Axial and radius (kinds, steer, height, samples) of all features, side by side."""
-    axial = [np.concatenate([sweep.axial_mm for sweep in sweeps], axis=2)]
-    radius = [np.concatenate([sweep.radius_mm for sweep in sweeps], axis=2)]
-    bent = [sweep for sweep in sweeps if sweep.loaded_axial_mm is not None]
-    if bent:
-        axial.append(np.concatenate([sweep.loaded_axial_mm for sweep in bent], axis=2))
-        radius.append(np.concatenate([sweep.loaded_radius_mm for sweep in bent], axis=2))
-    return np.stack(axial), np.stack(radius)
+    axial = np.concatenate([sweep.axial_mm for sweep in sweeps], axis=3)
+    return axial, np.concatenate([sweep.radius_mm for sweep in sweeps], axis=3)
 
 
 def _sides(count: int) -> tuple[Index, Index]:

@@ -34,7 +34,7 @@ RIDGE_PARTS, CLOSER = 5, 500
 @dataclass(frozen=True)
 class Grid:
     """A feature's sweep and the distances of its points to the wheel (kinds, steer, height,
-    sample), kinds being poses without and with load."""
+    sample)."""
 
     index: int
     sweep: FeatureSweep
@@ -42,10 +42,8 @@ class Grid:
 
     @property
     def ticks(self) -> tuple[Array, Array, Array]:
-        """Steer (rad), share of height and place along the feature at which it was sampled."""
-        heights = self.sweep.axial_mm.shape[1]
-        share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
-        return np.radians(self.sweep.steer_deg), share, self.sweep.along
+        """Steer (rad) without load, share of height and place along the feature of its samples."""
+        return np.radians(self.sweep.steer_deg), self.sweep.share, self.sweep.along
 
     @property
     def is_deep(self) -> bool:
@@ -57,19 +55,24 @@ class Grid:
         hollow = self.gaps <= self.gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
         hollow &= _local_minima(self.gaps, edges=self.sweep.is_edge)
         picked = np.argwhere(hollow)
-        count = DEEP_HOLLOWS if self.is_deep else HOLLOWS
+        # Each load repeats the hollows of a deep place a little beside them.
+        deep = DEEP_HOLLOWS * max(1.0, len(self.gaps) / 2)
+        count = int(deep) if self.is_deep else HOLLOWS
         return self.at(picked[np.argsort(self.gaps[tuple(picked.T)])[:count]])
 
     def at(self, picked: Index) -> Hollows:
         """Hollows of points (n, 4) of the grid."""
         ticks = list(zip(self.ticks, picked[:, 1:].T, strict=True))
+        kind = picked[:, 0]
+        scale = np.ones((len(picked), 3))
+        scale[:, 0] = self.sweep.steer_shares[kind]
         place = np.stack([tick[at] for tick, at in ticks], axis=-1)
         step = np.stack([_spacing(tick)[at] for tick, at in ticks], axis=-1)
         return Hollows(
-            Spots(np.full(len(picked), self.index), place, picked[:, 0] == 1),
-            step * [0.5, 0.5, 0.5 if self.sweep.is_edge else 0.0],
-            np.tile([tick[0] for tick, _ in ticks], (len(picked), 1)),
-            np.tile([tick[-1] for tick, _ in ticks], (len(picked), 1)),
+            Spots(np.full(len(picked), self.index), place * scale, kind),
+            step * scale * [0.5, 0.5, 0.5 if self.sweep.is_edge else 0.0],
+            scale * [tick[0] for tick, _ in ticks],
+            scale * [tick[-1] for tick, _ in ticks],
         )
 
 
@@ -107,11 +110,8 @@ def _grids(sweeps: Mapping[int, FeatureSweep], coarse: Section) -> list[Grid]:
     """
     seen, shapes = [], []
     for sweep in sweeps.values():
-        looks = [(sweep.axial_mm, sweep.radius_mm)]
-        if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-            looks.append((sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-        seen += [(axial.ravel(), radius.ravel()) for axial, radius in looks]
-        shapes.append((len(looks), *sweep.axial_mm.shape))
+        seen.append((sweep.axial_mm.ravel(), sweep.radius_mm.ravel()))
+        shapes.append(sweep.axial_mm.shape)
     axial, radius = (np.concatenate(part) for part in zip(*seen, strict=True))
     sizes = [math.prod(shape) for shape in shapes]
     first = np.cumsum([0, *sizes[:-1]])

@@ -98,8 +98,8 @@ def clearance_at(
     return gap
 
 
-def shared_poses(room: Room, place: Array, loaded: Flags, pick: Index) -> HubPoses:
-    """Poses of places (n, m, 3) of rows loaded or not (n,), once each, as ``pick`` names them."""
+def shared_poses(room: Room, place: Array, loaded: Index, pick: Index) -> HubPoses:
+    """Poses of places (n, m, 3) of rows of kinds (n,), once each, as ``pick`` names them."""
     flat = place.reshape(-1, 3)
     bent = np.repeat(loaded, place.shape[1])
     return room.envelope.poses(room.hubs, flat[:, 0], flat[:, 1], bent).at(pick)
@@ -191,7 +191,7 @@ def _seams(room: Room, hollows: Hollows, centre: Array, rows: Index) -> tuple[Ar
 
 
 def _looked(
-    room: Room, section: Section, which: Index, loaded: Flags, trial: Array, movable: Flags
+    room: Room, section: Section, which: Index, loaded: Index, trial: Array, movable: Flags
 ) -> Array:
     """Clearances (n, 27) at places (n, 27, 3); along what cannot move (n, 3) they are copies."""
     row, arm = np.nonzero(np.all((NEIGHBOURS == 0) | movable[:, None], axis=-1))

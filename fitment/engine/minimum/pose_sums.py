@@ -103,7 +103,7 @@ def _quantities(envelope: Envelope, bare: HubPoses, tubes: int) -> dict[Quantity
         CAMBER: frames.camber_of(bare.spin)[:, None],
         TOE: frames.toe_of(bare.spin)[:, None],
     }
-    kinds = [bare] if envelope.elastic is None else [bare, envelope.elastic.applied(bare)]
+    kinds = [bare, *(load.applied(bare) for load in envelope.loads)]
     for kind, poses in enumerate(kinds):
         if not tubes or poses.tubes is None:
             continue

@@ -30,12 +30,12 @@ class Spots:
     """Points on features at poses of an envelope.
 
     ``which`` (n,) feature; ``place`` (n, 3): steer (rad), share of the envelope's height and
-    place along the feature; ``loaded`` (n,): with the elastic changes of an outside wheel.
+    place along the feature; ``loaded`` (n,): the kind of poses of the envelope, 0 without load.
     """
 
     which: Index
     place: Array
-    loaded: Flags
+    loaded: Index
 
     @property
     def steer(self) -> Array:
@@ -57,7 +57,7 @@ class Spots:
         return Spots(self.which[pick], self.place[pick], self.loaded[pick])
 
     @staticmethod
-    def of_places(which: Index, places: Array, loaded: Flags) -> Spots:
+    def of_places(which: Index, places: Array, loaded: Index) -> Spots:
         """Spots at several places (n, ..., 3) of each of some features (n,), in their order."""
         count = places.size // (3 * max(len(which), 1))
         return Spots(np.repeat(which, count), places.reshape(-1, 3), np.repeat(loaded, count))
@@ -76,9 +76,10 @@ class Spots:
 class FeatureSweep:
     """One feature over the poses of a duty.
 
-    ``axial_mm`` and ``radius_mm`` (n_steer, n_travel, n_samples), the same for loaded poses
-    or None; ``travel_mm`` (n_steer, n_travel) of the hub over the survey height,
-    ``steer_deg`` (n_steer,). Features carried by knuckle or strut have one pose.
+    ``axial_mm`` and ``radius_mm`` (kinds, n_steer, n_travel, n_samples) for every kind of poses,
+    without load first; ``travel_mm`` (n_steer, n_travel) of the hub over the survey height and
+    ``steer_deg`` (n_steer,) without load. Poses of a kind are at ``steer_shares`` (kinds,) of that
+    steer. Features carried by knuckle or strut have one pose.
     """
 
     place: str
@@ -89,26 +90,36 @@ class FeatureSweep:
     along: Array
     axial_mm: Array
     radius_mm: Array
-    loaded_axial_mm: Array | None
-    loaded_radius_mm: Array | None
     travel_mm: Array
     steer_deg: Array
+    steer_shares: Array
 
     @property
     def is_edge(self) -> bool:
         """Whether consecutive points are joined."""
         return self.shape == EDGE
 
+    @property
+    def steer(self) -> Array:
+        """Steer (kinds, n_steer) of the poses, rad."""
+        return np.radians(self.steer_shares[:, None] * self.steer_deg)
+
+    @property
+    def share(self) -> Array:
+        """Share (n_travel,) of the way from the lower to the upper bound of travel."""
+        heights = self.axial_mm.shape[2]
+        return np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
+
     @staticmethod
     def of(
         feature: Feature,
         along: Array,
-        plain: tuple[Array, Array],
-        loaded: tuple[Array | None, Array | None],
+        seen: tuple[Array, Array],
         travel_mm: Array,
         steer_deg: Array,
+        steer_shares: Array,
     ) -> FeatureSweep:
-        """Sweep of a feature from what was seen of it, (axial, radius), plain and loaded."""
+        """Sweep of a feature from what was seen of it, (axial, radius)."""
         return FeatureSweep(
             feature.place,
             feature.carried_by,
@@ -116,10 +127,10 @@ class FeatureSweep:
             feature.shape,
             feature.half_thickness_mm,
             along,
-            *plain,
-            *loaded,
+            *seen,
             travel_mm,
             steer_deg,
+            steer_shares,
         )
 
 
@@ -162,9 +173,13 @@ class Room:
         return self.swept(self.steer_grid(), HEIGHTS, [course.samples() for course in self.courses])
 
     def steer_grid(self) -> Array:
-        """Steer angles of a first look: those of the envelope, and every seam of the hub map."""
+        """Steer angles of a first look: those of the envelope, and every seam of the hub map, so
+        that the shares of them at which kinds of poses lie have every seam among them, too."""
         seams = zone_ends(self.envelope, self.hubs)
-        return np.unique(np.concatenate([self.envelope.steer_grid(), seams]))
+        low, high = self.envelope.steer_span
+        widened = [seams / share for share in np.unique(self.envelope.steer_shares)]
+        ends = np.clip(np.concatenate(widened), low, high)
+        return np.unique(np.concatenate([self.envelope.steer_grid(), ends]))
 
     def swept(
         self, steer: Array, heights: int, along: Sequence[Array | None]
@@ -176,12 +191,11 @@ class Room:
         grid = np.meshgrid(steer, np.linspace(0.0, 1.0, heights), indexing="ij")
         at_steer, at_share = grid[0].ravel(), grid[1].ravel()
         count = len(at_steer)
-        travel = self.envelope.travel(at_steer, at_share, np.zeros(count, bool))
-        kinds = 1 if self.envelope.elastic is None else 2
-        loaded = np.repeat([False, True][:kinds], count)
-        poses = self.envelope.poses(
-            self.hubs, np.tile(at_steer, kinds), np.tile(at_share, kinds), loaded
-        )
+        travel = self.envelope.travel(at_steer, at_share, np.zeros(count, int))
+        kinds, shares = self.envelope.kinds, self.envelope.steer_shares
+        loaded = np.repeat(np.arange(kinds), count)
+        all_steers = np.tile(at_steer, kinds) * shares[loaded]
+        poses = self.envelope.poses(self.hubs, all_steers, np.tile(at_share, kinds), loaded)
         sweeps = []
         for index, (course, where) in enumerate(zip(self.courses, along, strict=True)):
             if where is None:
@@ -196,10 +210,14 @@ class Room:
                 shape = (1, 1, 1, len(where))
                 angles, hub_travel = np.zeros(1), np.full((1, 1), self.envelope.static_travel)
             axial, radius = (part.reshape(shape) for part in seen)
-            bent = (axial[1], radius[1]) if len(axial) > 1 else (None, None)
             sweeps.append(
                 FeatureSweep.of(
-                    course.feature, where, (axial[0], radius[0]), bent, hub_travel, angles
+                    course.feature,
+                    where,
+                    (axial, radius),
+                    hub_travel,
+                    angles,
+                    shares[: len(axial)],
                 )
             )
         return tuple(sweeps)

@@ -13,7 +13,7 @@ from fitment.engine.mounting.facts import Fitted, Hub, Needs
 from fitment.engine.mounting.law import Law
 from fitment.engine.mounting.rule import Result
 
-RULES_VERSION = "2"
+RULES_VERSION = "3"
 """Changed whenever a rule judges differently: answers that were given before are then stale."""
 
 
@@ -25,6 +25,7 @@ def axle_checks(hub: Hub, needs: Needs, fitted: Fitted, law: Law) -> list[Result
         hubs.seat(hub, fitted, needs.axle),
         hubs.thread(hub, fitted, needs.axle),
         hubs.engagement(hub, fitted, law, needs.axle),
+        hubs.end_of_thread(hub, fitted, needs.axle),
         tyres.rim_width(fitted, needs.axle),
         tyres.load_index(needs, fitted),
         tyres.speed_symbol(needs, fitted),

@@ -13,6 +13,8 @@ from common.units import MM_PER_INCH
 from fitment.engine.solid.designation import LOAD_INDEX_KG, SPEED_SYMBOL_KMH
 
 STUD, BOLT = "stud", "bolt"
+OPEN, CLOSED = "open", "closed"
+"""Forms of wheel nuts: open at the end, or closed over the stud."""
 SEATS = ("cone60", "cone90", "ball12", "ball13", "ball14", "flat", "shank")
 """Seats that wheel nuts and bolts are made with, and the wheels to suit them."""
 
@@ -33,7 +35,8 @@ class Thread:
 @dataclass(frozen=True)
 class Hub:
     """What the wheel bolts to. ``length_mm``: a stud's part that stands out of the hub face, or a
-    bolt's shank under its seat."""
+    bolt's shank under its seat. ``thread_depth_mm``: how far a bolt may reach behind the hub face;
+    ``nut_depth_mm``: from a closed nut's seat to its end."""
 
     bolt_count: int | None = None
     bolt_circle_mm: float | None = None
@@ -42,6 +45,9 @@ class Hub:
     seat: str = ""
     fastener: str = ""
     length_mm: float | None = None
+    thread_depth_mm: float | None = None
+    nut: str = ""
+    nut_depth_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -61,9 +67,9 @@ class Needs:
 class Fitted:
     """What an order mounts on one axle. ``diameter_mm`` is that of the tyre on this wheel.
 
-    ``pad_mm`` is the wheel's thickness between mounting face and nut seat; ``seat``, ``thread``
-    and ``length_mm`` are those of other nuts, bolts or studs than the car's own, where some are
-    fitted. The ring fills the wheel's bore.
+    ``pad_mm`` is the wheel's thickness between mounting face and nut seat; ``seat``, ``thread``,
+    ``length_mm``, ``nut`` and ``nut_depth_mm`` are those of other nuts, bolts or studs than the
+    car's own, where some are fitted. The ring fills the wheel's bore.
     """
 
     wheel: str
@@ -82,6 +88,8 @@ class Fitted:
     seat: str = ""
     thread: str = ""
     length_mm: float | None = None
+    nut: str = ""
+    nut_depth_mm: float | None = None
     load_index: str = ""
     speed_symbol: str = ""
     rim_min_in: float | None = None

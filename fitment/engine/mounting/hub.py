@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from common.message import message
-from fitment.engine.mounting.facts import SEATS, Fitted, Hub, thread_of
+from fitment.engine.mounting.facts import BOLT, CLOSED, OPEN, SEATS, Fitted, Hub, thread_of
 from fitment.engine.mounting.law import PRACTICE, Law
 from fitment.engine.mounting.rule import Result, absent, rule_of, source_of
 
@@ -31,7 +31,7 @@ def bolt_circle(hub: Hub, fitted: Fitted, axle: str) -> Result:
     )
     if same and hub.bolt_count == fitted.bolt_count:
         return rule.judged(True, "found.both", what=car)
-    return rule.judged(False, "found.bolt-circles", wheel=wheel, car=car)
+    return rule.barred("found.bolt-circles", wheel=wheel, car=car)
 
 
 def centre_bore(hub: Hub, fitted: Fitted, axle: str) -> Result:
@@ -44,8 +44,7 @@ def centre_bore(hub: Hub, fitted: Fitted, axle: str) -> Result:
         return rule.unknown(*missing)
     play = fitted.bore_mm - hub.bore_mm
     if play < -0.01:
-        return rule.judged(
-            False,
+        return rule.barred(
             "found.bore-too-small",
             wheel_mm=fitted.bore_mm,
             hub_mm=hub.bore_mm,
@@ -94,7 +93,7 @@ def seat(hub: Hub, fitted: Fitted, axle: str) -> Result:
     )
     if fitted.wheel_seat == used:
         return rule.judged(True, "found.both", what=wheel)
-    return rule.judged(False, "found.seats", wheel=wheel, nuts=nuts)
+    return rule.barred("found.seats", wheel=wheel, nuts=nuts)
 
 
 def thread(hub: Hub, fitted: Fitted, axle: str) -> Result:
@@ -109,7 +108,7 @@ def thread(hub: Hub, fitted: Fitted, axle: str) -> Result:
         return rule.unknown("readable-thread", told="found.no-thread", thread=fitted.thread)
     if used == car:
         return rule.judged(True, "found.both", what=fitted.thread)
-    return rule.judged(False, "found.threads", thread=fitted.thread, hub=hub.thread)
+    return rule.barred("found.threads", thread=fitted.thread, hub=hub.thread)
 
 
 def engagement(hub: Hub, fitted: Fitted, law: Law, axle: str) -> Result:
@@ -135,5 +134,46 @@ def engagement(hub: Hub, fitted: Fitted, law: Law, axle: str) -> Result:
     }
     good = length - fitted.pad_mm - fitted.spacer_mm >= needed - 1e-9
     if fitted.spacer_mm:
-        return rule.judged(good, "found.engaged-spacer", spacer_mm=fitted.spacer_mm, **found)
-    return rule.judged(good, "found.engaged", **found)
+        return rule.must(good, "found.engaged-spacer", spacer_mm=fitted.spacer_mm, **found)
+    return rule.must(good, "found.engaged", **found)
+
+
+def end_of_thread(hub: Hub, fitted: Fitted, axle: str) -> Result:
+    """Whether a bolt meets something behind the hub face, or a stud the end of a closed nut,
+    before the wheel is held."""
+    if hub.fastener == BOLT:
+        return _bolt_end(hub, fitted, axle)
+    rule = rule_of("end-of-thread", PRACTICE, axle, asks="closed-nut")
+    if not hub.fastener:
+        return rule.unknown("fastener")
+    nut = fitted.nut or hub.nut
+    if nut == OPEN:
+        return rule.judged(True, "found.open-nuts")
+    length = hub.length_mm if fitted.length_mm is None else fitted.length_mm
+    depth = fitted.nut_depth_mm if fitted.nut else hub.nut_depth_mm
+    missing = [
+        *absent("nut-form", nut or None),
+        *(absent("nut-depth", depth) if nut == CLOSED else ()),
+        *absent("length", length),
+        *absent("pad", fitted.pad_mm),
+    ]
+    if length is None or depth is None or fitted.pad_mm is None or missing:
+        return rule.unknown(*missing)
+    stands_out = length - fitted.pad_mm - fitted.spacer_mm
+    good = stands_out <= depth + 1e-9
+    return rule.must(good, "found.closed-nut", reaches_mm=stands_out, depth_mm=depth)
+
+
+def _bolt_end(hub: Hub, fitted: Fitted, axle: str) -> Result:
+    rule = rule_of("end-of-thread", PRACTICE, axle, asks="bolt-end")
+    length = hub.length_mm if fitted.length_mm is None else fitted.length_mm
+    depth = hub.thread_depth_mm
+    missing = [
+        *absent("thread-depth", depth),
+        *absent("length", length),
+        *absent("pad", fitted.pad_mm),
+    ]
+    if length is None or depth is None or fitted.pad_mm is None:
+        return rule.unknown(*missing)
+    reaches = length - fitted.pad_mm - fitted.spacer_mm
+    return rule.must(reaches <= depth + 1e-9, "found.bolt-end", reaches_mm=reaches, depth_mm=depth)

@@ -6,17 +6,35 @@ They hold for exactly the setting, wheels and use that were checked. Millimetres
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
+
 from common.verdicts import Verdict
-from fitment.engine.model import BODY, KNUCKLE, Corner, CornerAnswer, SpotAnswer
-from fitment.engine.mounting.law import TREAD_WIDTH, Law
+from fitment.engine.minimum.closest import closest
+from fitment.engine.minimum.setting import setting_of
+from fitment.engine.model import (
+    BODY,
+    HARD,
+    KNUCKLE,
+    LINK,
+    Corner,
+    CornerAnswer,
+    Duty,
+    SpotAnswer,
+)
+from fitment.engine.mounting.law import PRACTICE, TREAD_WIDTH, Law
 from fitment.engine.mounting.rule import Result, Rule, rule_of, source_of
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
 from fitment.engine.solid.section import Section, section_of
 
 #: Travel and lock below which a pose counts as standing, mm and degrees.
 STANDING = 1.0
+#: A tyre pressed so far onto something hard still turns, mm: shop judgement.
+TYRE_GIVES_MM = 5.0
+#: Standing on its wheels, with a fiftieth of the travel to either side for the height.
+STANDING_USE = Duty("standing", ((0.0, 0.02), (1.0, 0.02)), droop_fraction=0.02)
 #: Places that are the brake, as surveys name them.
 BRAKE = re.compile(r"brake|calli?per|disc|rotor|brems|sattel", re.I)
 
@@ -29,6 +47,7 @@ def clearance_checks(corner: Corner, answer: CornerAnswer, law: Law, axle: str) 
         covered(corner, answer, section, law, axle),
         *rear_edge(corner, answer, section, law, axle),
         *gaps(answer, law, axle),
+        *lock(corner, answer, section, axle),
         *chains(answer, section, law, axle),
         *height(corner, law, axle),
     ]
@@ -53,12 +72,15 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
     inside = [
         place
         for place in answer.places
-        if place.carried_by == KNUCKLE and place.nearest_mm[1] < section.rim_radius_mm
+        if place.carried_by == KNUCKLE
+        and (place.nearest_mm[1] < section.rim_radius_mm or BRAKE.search(place.place))
     ]
     if any(place.verdict == Verdict.UNMEASURED for place in inside):
         return rule.unknown("barrel-and-spokes")
-    worst = min(inside, key=lambda place: place.clearance_mm, default=None)
+    worst = min(inside, key=lambda place: place.order_mm, default=None)
     if worst is not None and worst.clearance_mm < law["caliper_mm"].value:
+        if worst.clearance_mm <= 0:
+            return rule.barred("found.touches", **_found(worst))
         return rule.judged(False, "found.gap", **_found(worst))
     if worst is None or not any(BRAKE.search(place.place) for place in inside):
         return rule.unknown("brake-outline")
@@ -68,6 +90,51 @@ def brakes(answer: CornerAnswer, section: Section, law: Law, axle: str) -> Resul
 def _found(place: SpotAnswer) -> dict[str, Any]:
     """A spot, its gap and how sure it is."""
     return {"spot": place.place, "gap_mm": place.clearance_mm, "sigma_mm": place.sigma_mm}
+
+
+def lock(corner: Corner, answer: CornerAnswer, section: Section, axle: str) -> list[Result]:
+    """Whether the wheel can be turned from stop to stop with the car standing; nothing for a wheel
+    that is not steered.
+
+    A pose of the whole envelope that clears covers the standing ones, so only what touches
+    somewhere is looked at again, at standing height alone.
+    """
+    if corner.limits.steer_in_deg <= 0 and corner.limits.steer_out_deg <= 0:
+        return []
+    rule = rule_of("lock", PRACTICE, axle, give_mm=TYRE_GIVES_MM)
+    hard = [one for one in answer.places if one.surface == HARD and one.carried_by in (BODY, LINK)]
+    touching = {one.place: one.shift_mm for one in hard if one.clearance_mm <= 0}
+    if touching:
+        blocked = _blocking(corner, section, touching)
+        if blocked is not None:
+            return [rule.barred("found.lock-blocked", **blocked)]
+    if answer.uncovered or any(place.verdict == Verdict.UNMEASURED for place in hard):
+        return [rule.unknown("rest-of-survey")]
+    return [rule.judged(True, "found.lock-free")]
+
+
+def _blocking(
+    corner: Corner, section: Section, shifts_mm: Mapping[str, float]
+) -> dict[str, Any] | None:
+    """The hard spot that stops the steering with the car standing: its name, the depth of the
+    overlap and the angle; None where there is none. ``shifts_mm`` holds what this car's gaps add
+    to the clearance of the spots that are looked at."""
+    setting = setting_of("", corner, STANDING_USE)
+    coarse = section_of(corner.wheel, corner.tyre, True)
+    found = closest(setting.room, section, coarse)
+    axial, radius = setting.room.meridian(found.spots)
+    _touch, on_tyre = section.nearest(axial, radius)
+    worst: dict[str, Any] | None = None
+    for index, course in enumerate(setting.room.courses):
+        spot = course.feature.place
+        steer_deg = abs(float(np.degrees(found.spots.steer[index])))
+        if spot not in shifts_mm or steer_deg <= STANDING:
+            continue
+        overlap = -float(found.clearance_mm[index]) - shifts_mm[spot]
+        gives = TYRE_GIVES_MM if on_tyre[index] else 0.0
+        if overlap > max(gives, worst["overlap_mm"] if worst else 0.0):
+            worst = {"spot": spot, "overlap_mm": overlap, "steer_deg": steer_deg}
+    return worst
 
 
 def cover_rule(law: Law, axle: str) -> Rule:

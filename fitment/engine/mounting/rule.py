@@ -7,7 +7,7 @@ language.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from common.message import Message, message, message_dump, message_load
@@ -20,7 +20,8 @@ class Result:
 
     ``asks`` is what the rule asks, ``source`` the name of a document, or a message where the rule
     itself knows whose it is. ``axle`` is empty where it is about the whole car, ``corner`` where
-    both sides of an axle answer alike.
+    both sides of an axle answer alike. ``bars``: it fails so that the wheel cannot be mounted or
+    may not carry the car: no decision passes it, only other parts or a corrected record.
     """
 
     rule: str
@@ -31,6 +32,11 @@ class Result:
     missing: tuple[Message, ...] = ()
     axle: str = ""
     corner: str = ""
+    bars: bool = False
+
+    def __post_init__(self) -> None:
+        if self.bars and self.outcome != Outcome.FAILS:
+            raise ValueError(f"{self.rule}: only what fails can bar a wheel.")
 
     @property
     def title(self) -> Message:
@@ -50,6 +56,14 @@ class Rule:
     def judged(self, good: bool, code: str, /, **params: Any) -> Result:
         """Passes or fails, with what was found."""
         return self._result(Outcome.PASSES if good else Outcome.FAILS, message(code, **params), ())
+
+    def barred(self, code: str, /, **params: Any) -> Result:
+        """Fails so that no decision can pass it, with what was found."""
+        return replace(self.judged(False, code, **params), bars=True)
+
+    def must(self, good: bool, code: str, /, **params: Any) -> Result:
+        """Passes, or cannot be mounted."""
+        return self.judged(True, code, **params) if good else self.barred(code, **params)
 
     def unknown(self, *missing: str, told: str = "", **params: Any) -> Result:
         """Cannot say: what is missing, and what was found where naming that is not enough."""
@@ -86,6 +100,7 @@ def result_dump(result: Result) -> dict[str, Any]:
         "axle": result.axle,
         "corner": result.corner,
         "outcome": result.outcome,
+        "bars": result.bars,
         "found": message_dump(result.found),
         "asks": message_dump(result.asks),
         "source": source if isinstance(source, str) else message_dump(source),
@@ -105,4 +120,5 @@ def result_load(document: Mapping[str, Any]) -> Result:
         missing=tuple(message_load(one) for one in document["missing"]),
         axle=document["axle"],
         corner=document["corner"],
+        bars=bool(document["bars"]),
     )

@@ -41,7 +41,7 @@ def load_index(needs: Needs, fitted: Fitted) -> Result:
         return rule.unknown(*missing)
     if needs.load_index not in LOAD_INDEX_KG:
         return rule.unknown("known-load-index", told="found.load-index-unknown")
-    return rule.judged(
+    return rule.must(
         index >= needs.load_index,
         "found.load-index",
         index=index,
@@ -63,7 +63,7 @@ def speed_symbol(needs: Needs, fitted: Fitted) -> Result:
         return rule.unknown(*missing)
     asked = max(asked, needs.top_speed_kmh or 0.0)
     speed = SPEED_SYMBOL_KMH[symbol]
-    return rule.judged(
+    return rule.must(
         speed >= asked,
         "found.speed-symbol" if wanted else "found.speed",
         symbol=symbol,
@@ -86,14 +86,13 @@ def load_at_speed(needs: Needs, fitted: Fitted) -> Result:
     if index is None or needs.axle_load_kg is None or needs.top_speed_kmh is None or missing:
         return rule.unknown(*missing)
     if needs.top_speed_kmh > SPEED_SYMBOL_KMH[symbol]:
-        return rule.judged(
-            False,
+        return rule.barred(
             "found.symbol-too-slow",
             symbol=symbol,
             speed_kmh=needs.top_speed_kmh,
         )
     each = load_capacity_kg(index, symbol, needs.top_speed_kmh)
-    return rule.judged(
+    return rule.must(
         2 * each >= needs.axle_load_kg,
         "found.load-at-speed",
         each_kg=each,
@@ -110,7 +109,7 @@ def wheel_load(needs: Needs, fitted: Fitted) -> Result:
     ]
     if needs.axle_load_kg is None or fitted.load_rating_kg is None:
         return rule.unknown(*missing)
-    return rule.judged(
+    return rule.must(
         2 * fitted.load_rating_kg >= needs.axle_load_kg,
         "found.wheel-load",
         rating_kg=fitted.load_rating_kg,

@@ -12,14 +12,14 @@ from alignment.geometry.linkage import Unreachable
 from common.message import Message, message
 from common.verdicts import Verdict, worst
 from fitment.engine import defaults
-from fitment.engine.check import Decided, answer_of, decided, solids_of
+from fitment.engine.check import Decided, Solids, answer_of, decided, solids_of
 from fitment.engine.minimum.coverage import coverage, uncovered
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import Corner, CornerAnswer, SpotAnswer, Tyre, Wheel
 from fitment.engine.search.combos import Combos
 from fitment.engine.search.screening import LIGHT, Weighed, weigh
 from fitment.engine.solid.section import section_of
-from fitment.engine.spot_answers import any_touch_chance
+from fitment.engine.spot_answers import any_touch_chance, unknown_inside
 from fitment.engine.uncertainty.budget import between_cars_mm
 from fitment.engine.verdict import judge_whole
 
@@ -84,7 +84,7 @@ def _judged(settings: Sequence[tuple[Stand, Setting]]) -> Judged:
     for stand, setting in settings:
         solids.append(solids_of(setting))
         gaps = solids[-1].found.clearance_mm + stand.weighed.shift
-        spare = gaps - stand.required
+        spare = np.where(_unseen(setting, solids[-1]), np.inf, gaps - stand.required)
         if spare.min() <= 0:
             first = int(np.argmin(spare))
             verdict = Verdict.CONTACT if gaps[first] <= 0 else Verdict.DOUBTFUL
@@ -122,7 +122,14 @@ def _cleared(settings: Sequence[tuple[Stand, Setting]], wholes: Sequence[Decided
 def tightest_of(answers: Mapping[str, CornerAnswer]) -> tuple[str, SpotAnswer]:
     """The spot with the least clearance, and its corner."""
     rows = [(name, place) for name, one in answers.items() for place in one.places]
-    return min(rows, key=lambda pair: pair[1].clearance_mm)
+    return min(rows, key=lambda pair: pair[1].order_mm)
+
+
+def _unseen(setting: Setting, solids: Solids) -> Flags:
+    """Which spots are tightest inside a wheel that was not measured: nothing is said of them."""
+    wheel = setting.corner.wheel
+    seen = zip(*setting.room.meridian(solids.found.spots), strict=True)
+    return np.array([bool(unknown_inside(solids.section, wheel, a, r)) for a, r in seen])
 
 
 def _decides(whole: Decided) -> str | Message:
@@ -156,7 +163,7 @@ def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
     samples = view.samples
     edge = np.array([w.offset_mm + w.rim_mm / 2 + w.flange_mm for w in combos.wheels])
     rim_edge = np.array(combos.spacers_mm)[combos.spacer[fits]] - edge[combos.wheel[fits]]
-    depth = [defaults.BARREL_MM if w.barrel_mm is None else w.barrel_mm for w in combos.wheels]
+    depth = [w.barrel_mm or 0.0 for w in combos.wheels]
     inner = np.array([w.seat_radius_mm for w in combos.wheels]) - np.array(depth)
     for index in np.flatnonzero(~room.moving):
         mine = samples.spots.which == index

@@ -88,7 +88,7 @@ def _starts(solids: Solids, view: View, which: Index, tight: Flags) -> tuple[Spo
                 combo.append(rows[some])
                 value.append(gap[some, best])
     if not parts:
-        none = Spots(np.zeros(0, int), np.zeros((0, 3)), np.zeros(0, bool))
+        none = Spots(np.zeros(0, int), np.zeros((0, 3)), np.zeros(0, int))
         return none, np.zeros(0, int), np.zeros(0)
     spots, which_combo, gaps = Spots.joined(parts), np.concatenate(combo), np.concatenate(value)
     least = np.full(tight.shape, np.inf)
@@ -104,6 +104,8 @@ def _descend(
     feature, place, value = spots.which, spots.place.copy(), value.astype(float)
     step = samples.step[feature] / 2
     low, high = samples.low[feature], samples.high[feature]
+    part_of_lock = room.envelope.steer_shares[spots.loaded]
+    low[:, 0], high[:, 0] = low[:, 0] * part_of_lock, high[:, 0] * part_of_lock
     can_move = np.all((NEIGHBOURS == 0) | (step[:, None] > 0), axis=-1)
     scale, active = np.ones(len(value)), np.flatnonzero(can_move.sum(axis=1) > 1)
     arms = len(NEIGHBOURS)

@@ -60,9 +60,10 @@ class Rule:
     def _asked_of(self, space: Space) -> Iterator[tuple[WheelChoice, TyreChoice, float]]:
         """Wheels, tyres and spacers that fit one another, one for each that it tells apart."""
         asked: set[tuple[int, ...]] = set()
+        rims = [tyre.rim_diameter_in for tyre in space.tyres]
         for w, wheel in enumerate(space.wheels):
             for t, tyre in enumerate(space.tyres):
-                if tyre.rim_diameter_in != wheel.wheel.diameter_in:
+                if rims[t] != wheel.wheel.diameter_in:
                     continue
                 for s, spacer in enumerate(space.spacers):
                     key = self.key(w, t, s)

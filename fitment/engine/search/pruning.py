@@ -73,21 +73,14 @@ def samples_of(room: Room, finer: int) -> Samples:
     heights = 1 + (HEIGHTS - 1) * max(1, finer // 2)
     parts, axial, radius, step, low, high = [], [], [], [], [], []
     for index, sweep in enumerate(room.swept(steer, heights, along)):
-        moving = bool(room.moving[index])
-        grids = (
-            steer if moving else np.zeros(1),
-            np.linspace(0.0, 1.0, heights) if moving else np.zeros(1),
-            sweep.along,
-        )
+        grids = (np.radians(sweep.steer_deg), sweep.share, sweep.along)
         place = np.stack(np.meshgrid(*grids, indexing="ij"), axis=-1).reshape(-1, 3)
-        looks = [(False, sweep.axial_mm, sweep.radius_mm)]
-        if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-            looks.append((True, sweep.loaded_axial_mm, sweep.loaded_radius_mm))
-        for loaded, a, r in looks:
+        for kind, part_of_lock in enumerate(sweep.steer_shares):
             count = len(place)
-            parts.append(Spots(np.full(count, index), place, np.full(count, loaded)))
-            axial.append(a.ravel())
-            radius.append(r.ravel())
+            there = place * [part_of_lock, 1.0, 1.0]
+            parts.append(Spots(np.full(count, index), there, np.full(count, kind)))
+            axial.append(sweep.axial_mm[kind].ravel())
+            radius.append(sweep.radius_mm[kind].ravel())
         step.append([_widest(grids[0]), _widest(grids[1]), _widest(grids[2]) * sweep.is_edge])
         low.append([grid[0] for grid in grids])
         high.append([grid[-1] for grid in grids])

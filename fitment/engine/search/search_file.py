@@ -160,7 +160,11 @@ def _with_planned_wheel(
     now = next((one for one in wheels if one.wheel == own), None)
     if now is None:
         return (WheelChoice("", own, Decimal(0), offered=False), *wheels)
-    return (replace(now, price=Decimal(0)), *(one for one in wheels if one is not now))
+    others = (one for one in wheels if one is not now)
+    return (
+        replace(now, price=Decimal(0)),
+        *(replace(one, price=Decimal(0)) if one.wheel == own else one for one in others),
+    )
 
 
 def _with_planned_tyre(
@@ -172,7 +176,11 @@ def _with_planned_tyre(
     now = next((one for one in tyres if one.tyre == planned.tyre), None)
     if now is None:
         return (TyreChoice("", planned.tyre, Decimal(0), offered=False), *tyres)
-    return (replace(now, price=Decimal(0)), *(one for one in tyres if one is not now))
+    others = (one for one in tyres if one is not now)
+    return (
+        replace(now, price=Decimal(0)),
+        *(replace(one, price=Decimal(0)) if one.tyre == now.tyre else one for one in others),
+    )
 
 
 def _settings(search: Table, planned: Corner) -> tuple[SettingChange, ...]:

@@ -35,6 +35,8 @@ def changes_of(option: Option, planned: Corner, names: Names | None = None) -> M
 def tightest_of(option: Option) -> Message:
     """How much clearance an option leaves where it is tightest, with its uncertainty."""
     spot = option.tightest
+    if not spot.is_measured:
+        return message("option.nothing-measured")
     return message(
         "option.tightest",
         spot=spot.place,
@@ -51,6 +53,8 @@ def cautions_of(option: Option) -> Iterator[Message]:
         yield message("option.nominal", size=option.tyre.tyre.size)
     if option.not_known:
         yield message("option.not-known", limits=option.not_known)
+    told = (note for answer in option.answers.values() for note in answer.notes)
+    yield from dict.fromkeys(note for note in told if note.code == "note.rim-leads")
     for rule in option.broken:
         yield message("option.broken", rule=rule)
 

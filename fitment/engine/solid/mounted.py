@@ -73,7 +73,9 @@ def mounted(wheel: Wheel, tyre: Tyre) -> Mounted:
     across = size.overall_diameter_mm if diameter is None else diameter
     if tyre.largest_allowed:
         width *= defaults.LARGEST_WIDTH
-        across = max(across, size.largest_diameter_mm)
+        width += defaults.RIB_WIDTH_MM if tyre.protective_rib else 0.0
+        tallest = size.largest_diameter_mm * (defaults.SNOW_DIAMETER if tyre.snow else 1.0)
+        across = max(across, tallest)
     across += 2 * (tyre.growth_mm - tyre.worn_mm)
     rim_radius = wheel.seat_radius_mm
     height = across / 2 - rim_radius

@@ -58,7 +58,8 @@ def settling(places: Sequence[SpotAnswer]) -> Settling | None:
     A gap read on the car replaces what the survey put in; other readings make their own part as
     small as their form is good.
     """
-    closest = sorted(places, key=lambda place: place.clearance_mm / max(place.sigma_mm, 0.1))
+    known = (place for place in places if place.is_measured)
+    closest = sorted(known, key=lambda place: place.clearance_mm / max(place.sigma_mm, 0.1))
     for place in closest:
         found = [found for found in _settlings(place) if found.after_mm < 0.95 * found.before_mm]
         if found:

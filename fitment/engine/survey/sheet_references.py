@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
+from common.rims import specified_diameter_mm
 from common.units import MM_PER_INCH
 from fitment.engine.checkfile import Measured
 from fitment.engine.checkfile.profile import profile_fault
@@ -96,12 +97,18 @@ class References:
         if not RIM_WIDTHS_IN[0] <= width <= RIM_WIDTHS_IN[1]:
             raise BadReading("rim_width_in", "no rim is that wide; it is asked in inches")
         profile = pairs_of("profile", read.text("profile"))
-        if profile and (fault := profile_fault(profile, MM_PER_INCH * size.rim_in / 2)):
+        if profile and (fault := profile_fault(profile, specified_diameter_mm(size.rim_in) / 2)):
             raise BadReading("profile", fault)
         flange = Wheel(size.rim_in, width, 0.0).flange_mm
         offset = MM_PER_INCH * width / 2 + flange - (rim_of(space).value - spacer)
         around = read.number("circumference_mm")
-        wheel = Wheel(size.rim_in, width, offset, spacer)
+        wheel = Wheel(
+            size.rim_in,
+            width,
+            offset,
+            spacer,
+            rim_diameter_mm=specified_diameter_mm(size.rim_in),
+        )
         tyre = Tyre(
             read.text("size"),
             section_width_mm=read.number("section_width_mm"),

@@ -81,9 +81,9 @@ def _poses(setting: Setting, found: Closest) -> tuple[PoseAt, ...]:
     travel = envelope.travel(spots.steer, spots.share, spots.loaded) - envelope.static_travel
     steer = np.degrees(spots.steer)
     return tuple(
-        PoseAt(float(travel[index]), float(steer[index]), bool(spots.loaded[index]))
+        PoseAt(float(travel[index]), float(steer[index]), envelope.load_name(spots.loaded[index]))
         if moving
-        else PoseAt(0.0, 0.0, False)
+        else PoseAt(0.0, 0.0)
         for index, moving in enumerate(setting.room.moving)
     )
 

@@ -19,7 +19,7 @@ from alignment.geometry.hubmap import with_rods
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from fitment.engine import defaults
-from fitment.engine.minimum.envelope import RestsOnStops, picked
+from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.room import Spots
 from fitment.engine.minimum.setting import Setting, envelope_for, strut_turn
 from fitment.engine.model import Corner, Tyre, Wheel
@@ -68,8 +68,7 @@ def held(setting: Setting, section: Section, spots: Spots, changes: Sequence[Cha
     poses = motion.travelled(settled, steered, np.arange(len(steer)), travel)
     poses = with_rods(poses, room.rods)
     everywhere = Spots.joined([spots] * len(changes))
-    if room.envelope.elastic is not None:
-        poses = picked(everywhere.loaded, room.envelope.elastic.applied(poses), poses)
+    poses = room.envelope.under_load(poses, everywhere.loaded)
     axial, radius = frames.meridian(*room.seen_in(everywhere, poses, np.concatenate(on_strut)))
     gaps = section.distance(axial, radius).reshape(len(changes), count)
     return Held(gaps - room.half_thickness_mm[spots.which], np.degrees(settled.camber))

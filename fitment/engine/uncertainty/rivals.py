@@ -106,11 +106,7 @@ def _gaps(
     limit = np.maximum(reach + room.half_thickness_mm + COARSE_ERROR_MM, 0.0)
     shapes, near, seen = [], [], []
     for index in features:
-        sweep = room.sweeps[index]
-        axial, radius = sweep.axial_mm[None], sweep.radius_mm[None]
-        if sweep.loaded_axial_mm is not None and sweep.loaded_radius_mm is not None:
-            axial = np.concatenate([axial, sweep.loaded_axial_mm[None]])
-            radius = np.concatenate([radius, sweep.loaded_radius_mm[None]])
+        axial, radius = room.sweeps[index].axial_mm, room.sweeps[index].radius_mm
         beside = np.maximum(np.maximum(low - axial, axial - high), 0.0)
         above = np.maximum(radius - top, 0.0)
         pick = np.flatnonzero(beside * beside + above * above <= limit[index] ** 2)
@@ -132,7 +128,7 @@ def _starts(
     """Where to begin: grid points that no neighbour undercuts, and the readings of an edge."""
     sweep = room.sweeps[index]
     ticks, edge = _ticks(sweep), sweep.is_edge
-    own = _cell(ticks, found.spots.place[index], bool(found.spots.loaded[index]))
+    own = _cell(ticks, found.spots.place[index], int(found.spots.loaded[index]))
     low = np.isfinite(gaps) & _lowest(gaps, (1, 2, 3) if edge else (1, 2))
     picked = np.argwhere(low)
     beside = np.all(np.abs(picked - own) <= [0, 1, 1, 1 if edge else 0], axis=1)
@@ -163,29 +159,27 @@ def _readings(room: Room, index: int, gaps: Array, least_mm: float, reach_mm: fl
 
 
 def _ticks(sweep: FeatureSweep) -> list[Array]:
-    """Steer (rad), share of height and place along the feature at which it was sampled."""
-    heights = sweep.axial_mm.shape[1]
-    share = np.linspace(0.0, 1.0, heights) if heights > 1 else np.zeros(1)
-    return [np.radians(sweep.steer_deg), share, sweep.along]
+    """Steer (kinds, steers), rad, share of height and place along the feature of its samples."""
+    return [sweep.steer, sweep.share, sweep.along]
 
 
-def _cell(ticks: list[Array], place: Array, loaded: bool) -> Array:
+def _cell(ticks: list[Array], place: Array, loaded: int) -> Array:
     """The grid point (4,) that is nearest to a place."""
-    nearest = [int(np.argmin(np.abs(tick - at))) for tick, at in zip(ticks, place, strict=True)]
-    return np.array([int(loaded), *nearest])
+    mine = [ticks[0][loaded], *ticks[1:]]
+    nearest = [int(np.argmin(np.abs(tick - at))) for tick, at in zip(mine, place, strict=True)]
+    return np.array([loaded, *nearest])
 
 
 def _hollows(index: int, ticks: list[Array], picked: Index, *, along: bool) -> Hollows:
-    place = np.stack([tick[at] for tick, at in zip(ticks, picked[:, 1:].T, strict=True)], axis=-1)
-    step = np.array([np.max(np.diff(tick), initial=0.0) / 2 for tick in ticks])
+    kind = picked[:, 0]
+    mine = [ticks[0][kind], *(np.tile(tick, (len(kind), 1)) for tick in ticks[1:])]
+    rows = np.arange(len(kind))
+    place = np.stack([tick[rows, at] for tick, at in zip(mine, picked[:, 1:].T, strict=True)], -1)
+    step = np.stack([np.diff(tick).max(axis=1, initial=0.0) / 2 for tick in mine], axis=-1)
     if not along:
-        step[2] = 0.0
-    return Hollows(
-        Spots(np.full(len(picked), index), place, picked[:, 0] == 1),
-        np.tile(step, (len(picked), 1)),
-        np.tile([tick[0] for tick in ticks], (len(picked), 1)),
-        np.tile([tick[-1] for tick in ticks], (len(picked), 1)),
-    )
+        step[:, 2] = 0.0
+    low, high = (np.stack([tick[:, end] for tick in mine], axis=-1) for end in (0, -1))
+    return Hollows(Spots(np.full(len(picked), index), place, kind), step, low, high)
 
 
 def _lowest(gaps: Array, axes: tuple[int, ...]) -> Flags:

@@ -22,6 +22,7 @@ from alignment.geometry.motion import HubPoses
 from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
+from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.pattern_search import clearance_at
 from fitment.engine.minimum.rolled_lips import is_rolled
 from fitment.engine.minimum.room import Spots
@@ -81,17 +82,23 @@ class Shift:
 def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Message, ...]]:
     """Shifts by feature index from the gaps read with the present wheel; and what was left out.
 
-    They do not hang on the wheel that is to come. A gap in a pose that the suspension cannot take
-    with the present setting is left out.
+    They do not hang on the wheel that is to come. A gap in a pose that the duty does not visit with
+    the present setting, or that the suspension cannot take, is left out.
     """
     if corner.present is None or not corner.present.gaps:
         return {}, ()
-    setting = present_setting(corner, corner.present, duty)
+    try:
+        setting = present_setting(corner, corner.present, duty)
+    except (Unreachable, RestsOnStops) as error:
+        return {}, (message("note.gaps-not-settled", why=error.message),)
     spots = [feature.place for feature in corner.survey.features]
     found: dict[int, list[tuple[GapReading, Expectation]]] = {}
     left_out = []
     for reading in corner.present.gaps:
         index = spots.index(reading.place)
+        if told := beyond_span(setting, reading):
+            left_out.append(told)
+            continue
         try:
             expected = expected_gap(setting, index, reading, other_car=False)
         except Unreachable as error:
@@ -106,6 +113,28 @@ def shifts(corner: Corner, duty: Duty) -> tuple[dict[int, Shift], tuple[Message,
             continue
         found.setdefault(index, []).append((reading, expected))
     return {index: _shift(corner, index, rows) for index, rows in found.items()}, tuple(left_out)
+
+
+def beyond_span(setting: Setting, reading: GapReading) -> Message | None:
+    """That a gap was read beyond the travel or the lock of a setting, which leaves it out; None for
+    one inside. What lies less than a reading's own uncertainty beyond is taken to be at the end."""
+    envelope = setting.envelope
+    low, high = (end - envelope.static_travel for end in envelope.travel_span)
+    out, inward = np.degrees(envelope.steer_span)
+    far_up = max(low - reading.travel_mm, reading.travel_mm - high)
+    far_round = max(out - reading.steer_deg, reading.steer_deg - inward)
+    if far_up < HEIGHT_READ_MM and far_round < defaults.STEER_LIMIT.value:
+        return None
+    return message(
+        "note.gap-beyond-span",
+        spot=reading.place,
+        travel_mm=reading.travel_mm,
+        steer_deg=reading.steer_deg,
+        low_mm=low,
+        high_mm=high,
+        out_deg=float(out),
+        inward_deg=float(inward),
+    )
 
 
 def shift_of(corner: Corner, read_here: Mapping[int, Shift]) -> Array:
@@ -128,7 +157,7 @@ def _shift(corner: Corner, index: int, rows: Sequence[tuple[GapReading, Expectat
         learned.sigma_mm if learned else float(survey),
         learned.between_cars_mm if learned else between_cars_mm(feature),
     )
-    poses = tuple(PoseAt(reading.travel_mm, reading.steer_deg, False) for reading, _ in rows)
+    poses = tuple(PoseAt(reading.travel_mm, reading.steer_deg) for reading, _ in rows)
     return Shift(_believed(corner, index, mean), sigma, poses)
 
 

@@ -146,6 +146,9 @@ def hub_of(car_model: CarModel | None) -> Hub:
         seat=car_model.wheel_seat,
         fastener=car_model.fastener,
         length_mm=car_model.fastener_length_mm,
+        thread_depth_mm=car_model.thread_depth_mm,
+        nut=car_model.nut_form,
+        nut_depth_mm=car_model.nut_depth_mm,
     )
 
 
@@ -194,6 +197,8 @@ def fitted_of(row: OrderWheels, other: OrderMounting | None) -> Fitted:
         seat=other.seat,
         thread=other.thread,
         length_mm=other.length_mm,
+        nut=other.nut_form,
+        nut_depth_mm=other.nut_depth_mm,
     )
 
 

@@ -12,6 +12,7 @@ from fitment.models import OrderWheels
 from fitment.mounting.services.record import mounting_keep
 from shop.languages import speech_of_shop
 from shop.orders.services.changes import order_moves_wheel
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
 
@@ -29,7 +30,7 @@ def order_wheels_choose(
 
     Raises Refused once the order is closed.
     """
-    if not order.is_open:
+    if not order_lock(order).is_open:
         raise Refused(gettext("The order is closed: its wheels stay as they were."))
     kept: list[OrderWheels] = []
     for axle, choice in choices.items():

@@ -50,7 +50,9 @@ FINDINGS: dict[str, Sentence] = {
     "pose.height": sentence("at ride height"),
     "pose.steered-in": sentence("{height} with {steer_deg} of steering inward"),
     "pose.steered-out": sentence("{height} with {steer_deg} of steering outward"),
-    "pose.loaded": sentence("{pose}, in a hard corner"),
+    "pose.load-outside": sentence("{pose}, in a hard corner"),
+    "pose.load-inside": sentence("{pose}, on the inside of a hard corner"),
+    "pose.load-braking": sentence("{pose}, under hard braking"),
 }
 
 ANSWERS: dict[str, Sentence] = {
@@ -113,7 +115,12 @@ ANSWERS: dict[str, Sentence] = {
     "when.bump-steered": sentence("when you hit a bump with the wheel turned"),
     "when.droop": sentence("when the wheel drops away, as over a crest"),
     "when.droop-steered": sentence("when the wheel drops away while it is turned"),
-    "when.corner": sentence("in a hard corner"),
+    "load.outside": sentence("outside wheel"),
+    "load.inside": sentence("inside wheel"),
+    "load.braking": sentence("braking"),
+    "when.load-outside": sentence("in a hard corner"),
+    "when.load-inside": sentence("on the inside of a hard corner"),
+    "when.load-braking": sentence("under hard braking"),
     # Why a survey does not cover a use
     "open.outboard": sentence(
         "nothing measured outboard from {from_deg} to {to_deg} of clock",
@@ -137,6 +144,29 @@ ANSWERS: dict[str, Sentence] = {
     "note.no-compliance": sentence(
         "judged without compliance in corners: this corner's was not measured"
     ),
+    "note.compliance-in-part": sentence(
+        "compliance in corners was not measured for {what}: none is taken there"
+    ),
+    "note.no-braking": sentence(
+        "judged without braking, {g} g in this use: how far this corner's hub goes to the rear was "
+        "not measured"
+    ),
+    "note.tyre-gives": sentence(
+        "{added_mm} more clearance is needed at the {spot}: near the ground the tyre goes sideways "
+        "by {gives_mm} per g under side load, here {g} g"
+    ),
+    "note.tyre-gives-assumed": sentence(
+        "{added_mm} more clearance is needed at the {spot}: near the ground the tyre is taken to "
+        "go sideways by {gives_mm} per g under side load, here {g} g, which is assumed"
+    ),
+    "note.rim-leads": sentence(
+        "at the {spot} the rim is what is near: {less_mm} less tyre gains {gain_mm}",
+        less_mm=short_mm,
+        gain_mm=mm(1),
+    ),
+    "gives.camber": sentence("camber"),
+    "gives.toe": sentence("toe"),
+    "gives.sideways": sentence("the hub sideways"),
     "note.no-bump": sentence("judged at and below static height only: the bump limit is not known"),
     "note.no-lip-to-roll": sentence(
         "arch lips are planned to be rolled, but no lip of this survey says that it turns in "
@@ -167,6 +197,20 @@ ANSWERS: dict[str, Sentence] = {
         "no spot is doubtful by itself, but the chance that anything touches is {touch_share}: "
         "{most_share} at most counts as clear",
         touch_share=per_cent_of_chance,
+    ),
+    "note.gap-beyond-span": sentence(
+        "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is kept "
+        "but left out of the correction: this use goes from {low_mm} to {high_mm} of travel and "
+        "from {out_deg} to {inward_deg} of steering there",
+        travel_mm=SIGNED_MM,
+        steer_deg=SIGNED_DEG,
+        low_mm=SIGNED_MM,
+        high_mm=SIGNED_MM,
+        out_deg=SIGNED_DEG,
+        inward_deg=SIGNED_DEG,
+    ),
+    "note.gaps-not-settled": sentence(
+        "the gaps read on this car are kept but left out of the correction: {why}"
     ),
     "note.gap-out-of-reach": sentence(
         "the gap read at the {spot}, {travel_mm} of travel and {steer_deg} of steering, is left "
@@ -229,6 +273,7 @@ READINGS: dict[str, Sentence] = {
     "reading.bump limit": sentence("measure bump-stop travel"),
     "reading.camber under side load": sentence("measure the compliance of camber"),
     "reading.toe under side load": sentence("measure the compliance of toe"),
+    "reading.hub to the rear under braking": sentence("measure how far braking takes the hub"),
     "reading.hub inboard under side load": sentence(
         "measure how far the hub goes inboard under side load"
     ),
@@ -269,6 +314,7 @@ SOURCES: dict[str, Sentence] = {
     "source.camber under side load": sentence("compliance of camber"),
     "source.toe under side load": sentence("compliance of toe"),
     "source.hub inboard under side load": sentence("compliance of the hub, inboard"),
+    "source.hub to the rear under braking": sentence("compliance of the hub, to the rear"),
     "source.steering lock": sentence("full lock"),
     "source.camber over travel": sentence("camber over travel"),
     "source.toe over travel": sentence("toe over travel"),

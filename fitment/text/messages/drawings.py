@@ -33,7 +33,6 @@ SECTION: dict[str, Sentence] = {
     "drawing.title-of": sentence("{title}, {which}"),
     "drawing.gap-overlap": sentence("{gap_mm} overlap", gap_mm=signed_gap),
     "drawing.gap-contact": sentence("{gap_mm} overlap", gap_mm=signed_gap),
-    "drawing.gap-unmeasured": sentence("{gap_mm} unmeasured", gap_mm=signed_gap),
     "drawing.gap-doubtful": sentence("{gap_mm} doubtful", gap_mm=signed_gap),
     "drawing.gap-tight": sentence("{gap_mm} tight", gap_mm=signed_gap),
     "drawing.gap-clear": sentence("{gap_mm} clear", gap_mm=signed_gap),
@@ -48,6 +47,9 @@ SECTION: dict[str, Sentence] = {
     "legend.numbers": sentence(
         "Numbers are gaps in {unit}, the smallest over all travel and steering.",
         unit=unit_of_lengths,
+    ),
+    "legend.not-measured": sentence(
+        "Not measured, so without a gap: {spots}. The inside of the wheel is drawn as is usual."
     ),
     "legend.body-hatching": sentence(
         "Hatching rising to the right: what the body's edges sweep past the wheel."
@@ -71,6 +73,7 @@ SECTION: dict[str, Sentence] = {
     "describe.spot": sentence(
         "{spot}: {gap_mm}, {verdict}, {pose}.", spot=capital, gap_mm=signed_gap_with_unit
     ),
+    "describe.spot-not-measured": sentence("{spot}: not measured.", spot=capital),
     "describe.other-dashed": sentence("A second wheel and tyre is drawn dashed."),
 }
 
@@ -196,7 +199,9 @@ MAPS: dict[str, Sentence] = {
     "legend.map-curve": sentence("Thick: clearance over travel. Hatched below zero: it touches."),
     "legend.map-height": sentence("Long dashes and dots: ride height."),
     "legend.map-dot": sentence("Dot: the tightest moment."),
-    "legend.loaded": sentence("With cornering load on the outside wheel."),
+    "legend.load-outside": sentence("With cornering load on the outside wheel."),
+    "legend.load-inside": sentence("With cornering load on the inside wheel."),
+    "legend.load-braking": sentence("Under hard braking."),
     "legend.map-shift": sentence(
         "Corrected by {shift_mm} after the gap read on this car.", shift_mm=mm(1, signed=True)
     ),

@@ -19,6 +19,8 @@ RULES: dict[str, Sentence] = {
     "rule.seat": sentence("Seat of the nuts or bolts"),
     "rule.thread": sentence("Thread"),
     "rule.engagement": sentence("Thread engaged"),
+    "rule.end-of-thread": sentence("End of bolts or studs"),
+    "rule.lock": sentence("Steering lock"),
     "rule.rim-width": sentence("Rim width"),
     "rule.load-index": sentence("Load index"),
     "rule.speed-symbol": sentence("Speed symbol"),
@@ -54,6 +56,16 @@ ASKS: dict[str, Sentence] = {
     "asks.thread": sentence("Nuts or bolts have the thread of the hub."),
     "asks.engagement": sentence(
         "Each nut or bolt is held by a length of thread of {diameters} × its diameter at least."
+    ),
+    "asks.closed-nut": sentence("A stud ends before the end of a closed nut: else nothing clamps."),
+    "asks.bolt-end": sentence(
+        "A bolt ends before anything behind the hub face: else nothing clamps, or it meets the "
+        "brake."
+    ),
+    "asks.lock": sentence(
+        "The wheel turns from stop to stop with the car standing; a tyre may be pressed "
+        "{give_mm} onto something hard.",
+        give_mm=short_mm,
     ),
     "asks.rim-width": sentence(
         "The rim lies in the range that the tyre's maker approves; no rule gives it from the size."
@@ -166,9 +178,22 @@ OFFERED_SOURCES = (
 )
 
 SUMMARY: dict[str, Sentence] = {
+    "dry-fit.nothing": sentence("No dry fit found anything that touches."),
+    "dry-fit.touches": sentence("Dry fit, {axle}: {what} touch. These wheels cannot be mounted."),
+    "dry-fit.brake": sentence("caliper, disc or hoses"),
+    "dry-fit.hardware": sentence("balance weights or brake hardware"),
+    "dry-fit.sensor": sentence("the tyre pressure sensor"),
+    "dry-fit.lock": sentence("something hard at full lock"),
     "mounting.all-pass": sentence("All mounting checks pass, {all} in all."),
     "mounting.fail": plural(
         "{count} of {all} mounting checks fails.", "{count} of {all} mounting checks fail."
+    ),
+    "mounting.barred": plural(
+        "Cannot be mounted: {count} of {all} mounting checks allows no exception.",
+        "Cannot be mounted: {count} of {all} mounting checks allow no exception.",
+    ),
+    "mounting.also-fail": plural(
+        "{count} more mounting check fails.", "{count} more mounting checks fail."
     ),
     "mounting.also-open": sentence("Not enough data yet: {names}."),
     "mounting.open": sentence(
@@ -186,6 +211,7 @@ SUMMARY: dict[str, Sentence] = {
     "mounting.not-checked": sentence("The mounting has not been checked."),
     "outcome.passes": sentence("passes"),
     "outcome.fails": sentence("fails"),
+    "outcome.cannot be mounted": sentence("cannot be mounted"),
     "outcome.cannot say": sentence("cannot say"),
     "mounting.changed-new": sentence("{title}: new, {now}"),
     "mounting.changed-outcome": sentence("{title}: {before} on record, {now} now"),

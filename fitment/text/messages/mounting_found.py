@@ -66,6 +66,26 @@ FOUND: dict[str, Sentence] = {
         spacer_mm=short_mm,
         needed_mm=mm(1),
     ),
+    "found.open-nuts": sentence("Open nuts: the stud may stand out."),
+    "found.closed-nut": sentence(
+        "The stud reaches {reaches_mm} past the seat; the closed nut ends after {depth_mm}.",
+        reaches_mm=mm(1),
+        depth_mm=mm(1),
+    ),
+    "found.bolt-end": sentence(
+        "The bolt reaches {reaches_mm} behind the hub face; {depth_mm} are free there.",
+        reaches_mm=mm(1),
+        depth_mm=mm(1),
+    ),
+    "found.touches": sentence(
+        "{spot}: {gap_mm}. The wheel touches it.", spot=capital, gap_mm=gap_with_sigma
+    ),
+    "found.lock-free": sentence("Nothing hard stops the wheel from stop to stop."),
+    "found.lock-blocked": sentence(
+        "{spot}: the wheel runs {overlap_mm} into it at {steer_deg} of steering, standing still.",
+        spot=capital,
+        overlap_mm=mm(0),
+    ),
     "found.rim": sentence("Rim {width_in}; approved {low_in} to {high_in}."),
     "found.rim-too-narrow": sentence("Rim {width_in}; approved {low_in} to {high_in}, too narrow."),
     "found.rim-too-wide": sentence("Rim {width_in}; approved {low_in} to {high_in}, too wide."),
@@ -167,6 +187,10 @@ MISSING: dict[str, Sentence] = {
     "missing.readable-thread": sentence("a thread that can be read"),
     "missing.thread": sentence("the thread"),
     "missing.length": sentence("the length of studs or bolts"),
+    "missing.fastener": sentence("whether studs or bolts hold the wheel"),
+    "missing.nut-form": sentence("whether the nuts are open or closed"),
+    "missing.nut-depth": sentence("the depth of the closed nuts"),
+    "missing.thread-depth": sentence("the free depth behind the hub face"),
     "missing.pad": sentence("the wheel's thickness at the bolts"),
     "missing.rim-widths": sentence("the tyre's approved rim widths"),
     "missing.car-load-index": sentence("the load index that the car asks for"),

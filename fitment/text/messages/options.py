@@ -52,6 +52,7 @@ OPTIONS: dict[str, Sentence] = {
         gap_mm=clearance(),
         needed_mm=short_mm,
     ),
+    "option.nothing-measured": sentence("Nothing there was measured: no clearance is known."),
     "option.nominal": sentence(
         "{size} is a standard size by its marking; measure a real tyre of it before it is mounted."
     ),

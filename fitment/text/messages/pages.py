@@ -123,6 +123,18 @@ TYRES: dict[str, Sentence] = {
     "tyre-why.worn": sentence("from 8 mm of tread to 2 mm: common practice, no source"),
     "tyre-why.grown": sentence("judgement, no source"),
     "tyre-why.largest": sentence("4 % wider and taller: UN R30, 6.1.4 and 6.1.5, from memory"),
+    "tyre-why.largest-rib": sentence(
+        "4 % wider and taller, and 8 mm for the protective rib: UN R30, 6.1.4 and 6.1.5, from "
+        "memory"
+    ),
+    "tyre-why.largest-snow": sentence(
+        "4 % wider and taller, and 1 % of diameter for a snow tyre: UN R30, 6.1.4 and 6.1.5, from "
+        "memory"
+    ),
+    "tyre-why.largest-rib-snow": sentence(
+        "4 % wider and taller, 8 mm for the protective rib and 1 % of diameter for a snow tyre: "
+        "UN R30, 6.1.4 and 6.1.5, from memory"
+    ),
 }
 
 CAR: dict[str, Sentence] = {

@@ -44,10 +44,15 @@ def row_of(
         "verdict": option.verdict,
         "width_mm": round(option.width_mm, 1),
         "place": option.tightest.place,
-        "clearance_mm": round(option.tightest.clearance_mm, 2),
-        "sigma_mm": round(option.tightest.sigma_mm, 2),
+        "clearance_mm": _rounded(option.tightest.clearance_mm, 2),
+        "sigma_mm": _rounded(option.tightest.sigma_mm, 2),
         "put": _put(option, corner.planned, set_up),
     }
+
+
+def _rounded(value: float, places: int) -> float | None:
+    """A figure as it is kept; None where it is not known."""
+    return round(value, places) if math.isfinite(value) else None
 
 
 def told_of_all(rows: Sequence[Row]) -> list[Kept]:

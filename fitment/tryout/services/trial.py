@@ -124,7 +124,7 @@ def tried(car: Car, set_up: SetUp, profile: UseProfile) -> Tried:
 
 
 def _clearance(side: Side) -> float:
-    return min((p.clearance_mm - p.needed_mm for p in side.answer.places), default=0.0)
+    return min((p.spare_mm for p in side.answer.places), default=0.0)
 
 
 @lru_cache(maxsize=KEPT)

@@ -22,6 +22,13 @@ def order_or_404(pk: int) -> WorkOrder:
     return get_object_or_404(orders, pk=pk)
 
 
+def order_to_change(pk: int) -> WorkOrder:
+    """The same, locked until the transaction of a POST ends: what a form compares with what is on
+    record stays so until it is saved."""
+    get_object_or_404(WorkOrder.objects.select_for_update(), pk=pk)
+    return order_or_404(pk)
+
+
 def customer_link(request: HttpRequest, order: WorkOrder) -> str:
     """The whole address of the customer's page, to be sent."""
     return request.build_absolute_uri(reverse("customer_order", args=[order.token]))

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.models import Comeback, OrderKind, ShopSettings, State, User, WaitingFor, WorkOrder
+from shop.models import Comeback, Counter, OrderKind, State, User, Vehicle, WaitingFor, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import NotYours, Refused
 
 #: What the log says when an order starts or stops waiting.
@@ -22,12 +23,8 @@ WAITING = {
 
 
 def order_number_next() -> str:
-    """The next number; the settings row is locked so that no two orders get the same."""
-    ShopSettings.load()
-    shop = ShopSettings.objects.select_for_update().get(pk=1)
-    shop.orders_numbered += 1
-    shop.save(update_fields=["orders_numbered"])
-    return f"W{shop.orders_numbered:04d}"
+    """The next number. No form holds the counter, and no two orders get one number."""
+    return f"W{Counter.take(Counter.ORDERS):04d}"
 
 
 @transaction.atomic
@@ -46,10 +43,12 @@ def order_create(*, by: User, **values: Any) -> WorkOrder:
 
 def _carry_mileage(order: WorkOrder) -> None:
     """The vehicle's mileage follows the newest order, and never runs backwards by itself."""
-    vehicle = order.vehicle
-    if order.mileage_km is not None and order.mileage_km > (vehicle.mileage_km or 0):
-        vehicle.mileage_km = order.mileage_km
-        vehicle.save(update_fields=["mileage_km"])
+    if order.mileage_km is None:
+        return
+    behind = Q(mileage_km__isnull=True) | Q(mileage_km__lt=order.mileage_km)
+    vehicles = Vehicle.objects.filter(behind, pk=order.vehicle_id)
+    if vehicles.update(mileage_km=order.mileage_km, version=F("version") + 1):
+        order.vehicle.mileage_km = order.mileage_km
 
 
 @transaction.atomic

@@ -13,14 +13,20 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from common.verdicts import GateResult
 from shop.extensions.gates import MANAGER, NO_ROLE, QUIET, RULES, WRITER, GateAnswer
 from shop.extensions.points import BOOKING_GATES
 from shop.languages import speech_of
 from shop.models import Authorisation, GateOverride, State, User, WorkOrder
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.states import order_lock
 from shop.site.refusals import NotYours, Refused
 
+#: What stands where no decision and no signature helps.
+NO_DECISION = gettext_lazy(
+    "No override and no signature passes this. Choose other parts, correct the record if it is"
+    " wrong, or measure again where the measurement is in doubt."
+)
 _STRICTNESS = (WRITER, MANAGER, NO_ROLE)
 
 
@@ -71,6 +77,8 @@ class GateVerdict:
     @property
     def why_closed(self) -> str:
         """What still has to happen before the job goes on; empty when the gate is open."""
+        if self.answer.result == GateResult.CANNOT_BE_MOUNTED:
+            return str(NO_DECISION)
         if self.may_pass == NO_ROLE:
             return _("Run the check on the job as it is now before continuing.")
         if self.wants_override and self.wants_signature:
@@ -150,6 +158,8 @@ def gate_override(*, order: WorkOrder, by: User, reason: str, digest: str) -> Ga
                 " you decide."
             )
         )
+    if verdict.answer.result == GateResult.CANNOT_BE_MOUNTED:
+        raise Refused(str(NO_DECISION))
     if verdict.may_pass == NO_ROLE:
         raise Refused(_("Run the check again first."))
     if verdict.may_pass == WRITER:

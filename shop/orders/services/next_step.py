@@ -11,8 +11,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from common.verdicts import GateResult
-from shop.extensions.gates import MANAGER, WRITER
+from shop.extensions.gates import MANAGER, NO_ROLE, WRITER
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
+from shop.orders.services.standing import AFTER_BOOKING, Standing
 
 if TYPE_CHECKING:
     from shop.orders.services.gates import GateVerdict
@@ -87,7 +88,7 @@ def next_act(
     parts_due: bool,
     torques_open: bool,
     has_road_test: bool,
-    lines_changed: bool = False,
+    standing: Standing | None = None,
 ) -> NextAct:
     """The one next act of an order page."""
 
@@ -95,17 +96,17 @@ def next_act(
         return reverse(name, args=[order.pk])
 
     state = State(order.state)
+    standing = standing or Standing()
+    tested = state == State.ROAD_TEST and has_road_test
+    if state in AFTER_BOOKING and not tested and (anew := _anew(order, verdicts, standing)):
+        return anew
     if state == State.ENQUIRY and not order.needs_quote:
         return _book(order, verdicts, to("booking_new"))
     if state == State.ENQUIRY:
         return _before_the_quote(order, verdicts, has_lines)
     if state == State.QUOTED:
-        if lines_changed:
-            return NextAct(
-                _("The quote lines have changed since the quote was sent. Send a new quote."),
-                label=_("Send new quote"),
-                url=to("quote_send"),
-            )
+        if standing.changed:
+            return _new_quote(order, standing)
         return NextAct(
             _(
                 "Waiting for approval. The customer authorises the quote on their link or "
@@ -115,7 +116,7 @@ def next_act(
             url=to("quote_sign"),
         )
     if state == State.APPROVED:
-        return _agreed(order, verdicts, parts_due, lines_changed)
+        return _agreed(order, verdicts, parts_due, standing)
     if state == State.BOOKED:
         if parts_due:
             return _parts(order, verdicts)
@@ -145,6 +146,37 @@ def next_act(
         return NextAct(_("This order was cancelled."))
     return NextAct(
         _("The car was handed over."), label=_("Open the spec sheet"), url=to("order_sheet")
+    )
+
+
+def _anew(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standing) -> NextAct | None:
+    """After booking, the way back to a job that is checked, quoted and approved as it is; None
+    where it is."""
+    if standing.holds:
+        return None
+    shut = _closed(verdicts)
+    if shut is not None and (_is_check(shut) or not standing.changed):
+        return _past_the_gate(order, shut)
+    if standing.changed:
+        return _new_quote(order, standing)
+    return NextAct(
+        _("The new quote waits for the customer's approval. The work waits with it."),
+        label=_("Customer signs here"),
+        url=reverse("quote_sign", args=[order.pk]),
+    )
+
+
+def _is_check(shut: GateVerdict) -> bool:
+    """Whether a closed gate asks for a check or other parts first: before that a quote says
+    nothing new."""
+    return shut.may_pass == NO_ROLE
+
+
+def _new_quote(order: WorkOrder, standing: Standing) -> NextAct:
+    return NextAct(
+        standing.why_not if standing.shut is None else Standing(changed=standing.changed).why_not,
+        label=_("Send new quote"),
+        url=reverse("quote_send", args=[order.pk]),
     )
 
 
@@ -248,14 +280,13 @@ def _arrived(order: WorkOrder) -> NextAct:
 
 
 def _agreed(
-    order: WorkOrder, verdicts: Sequence[GateVerdict], parts_due: bool, lines_changed: bool
+    order: WorkOrder, verdicts: Sequence[GateVerdict], parts_due: bool, standing: Standing
 ) -> NextAct:
-    if lines_changed:
-        return NextAct(
-            _("The quote lines have changed since approval. Send a new quote."),
-            label=_("Send new quote"),
-            url=reverse("quote_send", args=[order.pk]),
-        )
+    if standing.changed:
+        shut = _closed(verdicts)
+        if shut is not None and _is_check(shut):
+            return _past_the_gate(order, shut)
+        return _new_quote(order, standing)
     if parts_due:
         return _parts(order, verdicts)
     return _book(order, verdicts, reverse("booking_new", args=[order.pk]))

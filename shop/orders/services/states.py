@@ -12,10 +12,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.languages import speech_of_shop
-from shop.models import Authorisation, OrderKind, RoadTest, State, User, WorkOrder
+from shop.models import OrderKind, RoadTest, State, User, WorkOrder
 from shop.models.work import Tried
+from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.torques import torques_due
+from shop.orders.services.quoted import authorisation_of, job_differs, quote_latest
+from shop.orders.services.standing import Standing, standing_of
+from shop.orders.services.torque_reopening import reopen_logged
+from shop.orders.services.torques import lines_unaccounted, torques_open
 from shop.site.refusals import NotYours, Refused
 
 CUSTOMER = "customer"
@@ -36,8 +40,7 @@ def _has_quote(order: WorkOrder, by: User | None, reason: str) -> str:
 
 
 def _is_authorised(order: WorkOrder, by: User | None, reason: str) -> str:
-    latest = order.quotes.order_by("-sent_at", "-pk").first()
-    if latest and Authorisation.objects.filter(quote=latest).exists():
+    if authorisation_of(quote_latest(order)) is not None:
         return ""
     return _("The customer has not authorised the latest quote.")
 
@@ -66,8 +69,26 @@ def _goes_back_unquoted(order: WorkOrder, by: User | None, reason: str) -> str:
 
 
 def _torques_signed(order: WorkOrder, by: User | None, reason: str) -> str:
-    open_ones = [due.what for due in torques_due(order) if not due.signed]
-    return _("Torque not signed: {names}.").format(names=", ".join(open_ones)) if open_ones else ""
+    unsaid = [line.description for line in lines_unaccounted(order)]
+    if unsaid:
+        return _("Not recorded as fitted, nor why not: {names}.").format(names=", ".join(unsaid))
+    open_ones = [due.title for due in torques_open(order)]
+    return _("Torque not signed: {names}.").format(names="; ".join(open_ones)) if open_ones else ""
+
+
+def _stands_as_approved(order: WorkOrder, by: User | None, reason: str) -> str:
+    """The gates are open, and the job is what the latest quote says and the customer approved."""
+    return standing_of(order).why_not
+
+
+def _as_quoted(order: WorkOrder, by: User | None, reason: str) -> str:
+    """Wheels, settings and lines are those that the customer approved; what a check says by now
+    does not keep a car here that was tested."""
+    quote = quote_latest(order)
+    if quote is None:
+        return ""
+    changed = tuple(job_differs(order, quote))
+    return Standing(changed=changed, unsigned=authorisation_of(quote) is None).why_not
 
 
 def _is_survey_visit(order: WorkOrder, by: User | None, reason: str) -> str:
@@ -155,6 +176,7 @@ MOVES: tuple[Move, ...] = (
         "technician",
         gettext_lazy("Put the car on the lift"),
         _is_booked,
+        _stands_as_approved,
     ),
     _move(
         State.ON_LIFT,
@@ -168,6 +190,7 @@ MOVES: tuple[Move, ...] = (
         State.ROAD_TEST,
         "technician",
         gettext_lazy("Start the road test"),
+        _stands_as_approved,
         _torques_signed,
     ),
     _move(
@@ -191,6 +214,8 @@ MOVES: tuple[Move, ...] = (
         "technician writer",
         gettext_lazy("Hand over"),
         _rub_checked,
+        _as_quoted,
+        _torques_signed,
     ),
     *(
         _move(
@@ -219,15 +244,6 @@ def move_between(start: str, end: str) -> Move | None:
 def moves_from(order: WorkOrder, user: User) -> list[Move]:
     """Moves out of the order's state that this person's role may make; guards not asked."""
     return [m for m in MOVES if m.start == order.state and user.has_role(*m.roles - {CUSTOMER})]
-
-
-def order_lock(order: WorkOrder) -> WorkOrder:
-    """The row as it is now, locked until the transaction ends."""
-    return (
-        WorkOrder.objects.select_for_update(of=("self",))
-        .select_related("customer", "vehicle")
-        .get(pk=order.pk)
-    )
 
 
 def _check_role(move: Move, by: User | None) -> None:
@@ -270,6 +286,8 @@ def order_move(
         what=" → ".join(speech_of_shop().say(State(state).label) for state in (before, to)),
         detail=reason.strip(),
     )
+    if to == State.ON_LIFT and by is not None:
+        reopen_logged(row, by, reason.strip() or str(move.label))
     order.state, order.state_since = row.state, row.state_since
     return order
 

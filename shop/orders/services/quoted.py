@@ -1,0 +1,220 @@
+"""Whether an order is still what its customer read and approved, and what differs.
+
+A quote freezes its lines, the job behind them (wheels, tyres, settings) and what the checks said.
+Whoever signs, books or lifts the car goes by these same comparisons.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from common.canonical_json import digest_of
+from common.verdicts import GateResult
+from shop.extensions.gates import QUIET
+from shop.extensions.points import QUOTED_JOBS
+from shop.languages import Speech, speech_of
+from shop.models import Authorisation, Quote, WorkOrder
+from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.values.amounts import line_net
+
+Document = dict[str, Any]
+#: Results that say nothing about the job: the gate asks for a check, not for another quote.
+SILENT = (GateResult.STALE, GateResult.NOT_CHECKED, *QUIET)
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One thing that changed, in the customer's words; an empty side was not there."""
+
+    title: str
+    before: str
+    after: str
+
+
+def quote_latest(order: WorkOrder) -> Quote | None:
+    """The latest quote with its authorisation; the only one that can be authorised."""
+    return (
+        Quote.objects.filter(order=order)
+        .select_related("authorisation", "sent_by")
+        .order_by("-sent_at", "-pk")
+        .first()
+    )
+
+
+def authorisation_of(quote: Quote | None) -> Authorisation | None:
+    return getattr(quote, "authorisation", None) if quote else None
+
+
+def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
+    """The order's lines as they stand on a quote: in the customer's language, decimals as text."""
+    language = order.customer.language
+    return [
+        {
+            "kind": line.kind,
+            "number": line.part.number if line.part else "",
+            "description": line.description_in(language),
+            "axle": line.axle,
+            "quantity": str(line.quantity.normalize() + 0),
+            "unit_price": str(line.unit_price),
+            "tax_rate": str(line.tax_rate),
+            "net": str(line_net(line)),
+        }
+        for line in order.lines.select_related("part")
+    ]
+
+
+def frozen_job(order: WorkOrder, speech: Speech) -> Document:
+    """Wheels, settings and the like by key, as a quote freezes them."""
+    return {
+        item.key: {"title": item.title, "text": item.text, "digest": item.digest}
+        for tell in QUOTED_JOBS
+        for item in tell(order, speech)
+    }
+
+
+def frozen_checks(verdicts: Iterable[GateVerdict], speech: Speech) -> list[Document]:
+    """What the gates say, as a quote freezes it."""
+    return [
+        {
+            "gate": v.answer.gate,
+            "result": v.answer.result,
+            "sentence": v.answer.sentence,
+            "said": v.answer.said_to(speech),
+            "digest": v.answer.digest,
+            "title": v.answer.title,
+            "findings": v.answer.findings(speech) if v.answer.findings else [],
+        }
+        for v in verdicts
+        if v.answer.result != GateResult.NOT_NEEDED
+    ]
+
+
+def read_digest(quote: Quote) -> str:
+    """What stands for everything that a quote says to its reader."""
+    return digest_of(
+        {
+            "number": quote.number,
+            "document": quote.document,
+            "total": str(quote.total),
+            "currency": quote.currency,
+            "warning": quote.gate_warning,
+            "class_caution": quote.class_caution,
+            "note": quote.note,
+            "signature_needed": quote.signature_needed,
+        }
+    )
+
+
+def quotes_differ(before: Quote, after: Quote) -> list[Difference]:
+    """What another quote says otherwise."""
+    speech = speech_of(after.order)
+    was, now = before.document, after.document
+    found = [*_lines(was["lines"], now["lines"], speech), *_job(was["job"], now["job"])]
+    found += _checks(was["checks"], now["checks"], speech)
+    found += _words(was, now, speech)
+    if before.total != after.total:
+        found.append(
+            Difference(
+                speech.say("Total"),
+                speech.money(before.total, before.currency),
+                speech.money(after.total, after.currency),
+            )
+        )
+    if before.note != after.note:
+        found.append(Difference(speech.say("Note"), before.note, after.note))
+    return found
+
+
+def job_differs(order: WorkOrder, quote: Quote) -> list[Difference]:
+    """What of lines and job is no longer as the quote has it."""
+    speech, was = speech_of(order), quote.document
+    now = {"use": order.use, "class_rules": order.class_rules}
+    return [
+        *_lines(was["lines"], frozen_lines(order), speech),
+        *(_job(was["job"], frozen_job(order, speech)) if was["job"] is not None else ()),
+        *_words(was, now, speech),
+    ]
+
+
+def findings_differ(
+    order: WorkOrder, quote: Quote, verdicts: Sequence[GateVerdict] | None = None
+) -> list[Difference]:
+    """What the checks say now that the quote does not, where that is more than "check again"."""
+    speech = speech_of(order)
+    now = frozen_checks(gates_ask(order) if verdicts is None else verdicts, speech)
+    telling = [check for check in now if check["result"] not in SILENT]
+    gates = {check["gate"] for check in telling}
+    was = [check for check in quote.document["checks"] if check["gate"] in gates]
+    return _checks(was, telling, speech)
+
+
+def order_differs(
+    order: WorkOrder, quote: Quote, verdicts: Sequence[GateVerdict] | None = None
+) -> list[Difference]:
+    """Everything in which the order is no longer what the quote says."""
+    return [*job_differs(order, quote), *findings_differ(order, quote, verdicts)]
+
+
+# ---- comparing
+
+
+def _lines(
+    was: Sequence[Mapping[str, str]], now: Sequence[Mapping[str, str]], speech: Speech
+) -> list[Difference]:
+    if list(was) == list(now):
+        return []
+    title = speech.say("Work or part")
+    gone, new = [one for one in was if one not in now], [one for one in now if one not in was]
+    found = [Difference(title, _line_said(one), "") for one in gone]
+    found += [Difference(title, "", _line_said(one)) for one in new]
+    if found:
+        return found
+    # The same lines, more or fewer times or in another order.
+    sides = ("; ".join(_line_said(one) for one in side) for side in (was, now))
+    return [Difference(title, *sides)]
+
+
+def _line_said(line: Mapping[str, str]) -> str:
+    return f"{line['description']}: {line['quantity']} × {line['unit_price']} = {line['net']}"
+
+
+def _job(was: Document | None, now: Document | None) -> list[Difference]:
+    if was is None or now is None:
+        return []
+    found = []
+    for key in dict.fromkeys((*was, *now)):
+        before, after = was.get(key), now.get(key)
+        if (before or {}).get("digest") == (after or {}).get("digest"):
+            continue
+        known = after or before or {}
+        texts = ((side or {}).get("text", "") for side in (before, after))
+        found.append(Difference(known["title"], *texts))
+    return found
+
+
+def _checks(was: Sequence[Document], now: Sequence[Document], speech: Speech) -> list[Difference]:
+    before = {check["gate"]: check for check in was}
+    after = {check["gate"]: check for check in now}
+    found = []
+    for gate in dict.fromkeys((*before, *after)):
+        old, new = before.get(gate, {}), after.get(gate, {})
+        names = ("result", "digest")
+        if [old.get(name) for name in names] == [new.get(name) for name in names]:
+            continue
+        title = speech.may_say(new.get("title") or old.get("title") or gate)
+        found.append(Difference(title, old.get("said", ""), new.get("said", "")))
+    return found
+
+
+def _words(was: Document, now: Document, speech: Speech) -> list[Difference]:
+    found = []
+    if was["use"] and was["use"] != now["use"]:
+        found.append(
+            Difference(speech.say("Use"), speech.may_say(was["use"]), speech.may_say(now["use"]))
+        )
+    if was["class_rules"] != now["class_rules"]:
+        title = speech.say("Class rules")
+        found.append(Difference(title, was["class_rules"], now["class_rules"]))
+    return found

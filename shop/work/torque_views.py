@@ -1,0 +1,116 @@
+"""Signing for torques, loosening again, and what is not fitted."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from shop.models import Line
+from shop.orders.services.access import order_or_404
+from shop.orders.services.cautions import Moment, cautions_at, job_of
+from shop.orders.services.torques import lines_unaccounted, torques_due
+from shop.site.forms import MoveForm
+from shop.site.refusals import Refused, refuse
+from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
+from shop.work import torques
+from shop.work.torque_forms import TorqueForm
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
+    """Tick what was tightened, with which wrench; each tick is a signature."""
+    order = order_or_404(pk)
+    due = torques_due(order)
+    form = TorqueForm(posted(request), due=due)
+    if request.method == "POST" and form.is_valid():
+        tool = form.cleaned_data["tool"]
+        try:
+            with transaction.atomic():
+                for key, figure in form.signed():
+                    torques.torque_sign(
+                        order=order, by=request.user, key=key, torque_nm=figure, tool=tool
+                    )
+                if other := form.other():
+                    torques.torque_note(
+                        order=order, by=request.user, what=other[0], torque_nm=other[1], tool=tool
+                    )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Signed."))
+            return redirect(f"{order.get_absolute_url()}#work")
+    context = {
+        "order": order,
+        "form": form,
+        "due": due,
+        "wheels_open": any(one.is_wheel and one.is_open for one in due),
+        "unaccounted": lines_unaccounted(order),
+        "dry_fits": torques.dry_fits_missing(order),
+        "cautions": cautions_at(job_of(order), Moment.TORQUE),
+        "other_torques": order.torques.filter(due="").select_related("by"),
+    }
+    return render_page(request, "shop/torque_sign.html", context)
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def torque_loosen(request: StaffRequest, pk: int) -> HttpResponse:
+    """Say that a fastener was loosened again, and why."""
+    order = order_or_404(pk)
+    key = request.GET.get("due", "")
+    due = next((one for one in torques_due(order) if one.key == key), None)
+    if due is None:
+        raise Http404
+    form = MoveForm(posted(request))
+    if request.method == "POST" and form.is_valid():
+        try:
+            torques.torque_loosen(
+                order=order, by=request.user, key=key, reason=form.cleaned_data["reason"]
+            )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Noted. It must be signed again."))
+            return redirect("torque_sign", pk=order.pk)
+    context = {"order": order, "form": form, "what": due.title, "act": _("Loosened again")}
+    return render_page(request, "shop/torque_reason.html", context)
+
+
+@role_required("technician")
+@require_http_methods(["GET", "POST"])
+def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
+    """Say why a part is not fitted, or why a wheel stayed on."""
+    order = order_or_404(pk)
+    key, number = request.GET.get("due", ""), request.GET.get("line", "")
+    line: Line | None = None
+    if number:
+        if not number.isdecimal() or len(number) > 18:
+            raise Http404
+        line = get_object_or_404(order.lines.all(), pk=int(number))
+    due = next((one for one in torques_due(order) if one.key == key), None)
+    if line is None and due is None:
+        raise Http404
+    form = MoveForm(posted(request))
+    form.fields["reason"].label = _("Not fitted, because")
+    if request.method == "POST" and form.is_valid():
+        try:
+            torques.not_fitted(
+                order=order,
+                by=request.user,
+                because=form.cleaned_data["reason"],
+                line=line,
+                key=key if line is None else "",
+            )
+        except Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, _("Noted. Nothing more is due for it."))
+            return redirect("torque_sign", pk=order.pk)
+    what = line.description if line is not None else (due.title if due else "")
+    context = {"order": order, "form": form, "what": what, "act": _("Not fitted")}
+    return render_page(request, "shop/torque_reason.html", context)
