@@ -12,6 +12,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from fitment.engine.learning.file import dump, parse
+from tests.engine.simulated_shops import busy_shop
 
 #: A design's worked example, computed by a program that shares no code with this one.
 EXAMPLE: dict[str, Any] = {
@@ -176,6 +177,7 @@ def test_evidence_against_all_reason_ends_with_2(tmp_path: Path) -> None:
 
 
 def test_a_question_is_written_as_it_is_read() -> None:
-    question = parse(EXAMPLE)
-    assert dump(question) == EXAMPLE
+    assert dump(parse(EXAMPLE)) == EXAMPLE
+    question = busy_shop(400, 5)
+    assert len(question.observations) == 2000
     assert parse(dump(question)) == question

@@ -29,7 +29,7 @@ from fitment.engine.learning.posterior import Posterior
 FORMAT_KEY, ANSWER_KEY = "archroom_learning", "archroom_learned"
 FORMAT = 1
 
-#: What the figures can sensibly be.
+#: What the figures can sensibly be; a clearance below nothing is an overlap.
 CLEARANCE = Range(-300, 500, "mm")
 SIGMA_BEFOREHAND = Range(0.01, 50, "mm")
 KILOMETRES = Range(0, 1e6, "km")
@@ -166,7 +166,7 @@ def _found(one: Table) -> Gap | Looked | Silent | None:
     if gap_sigma is not None and given != [GAP]:
         gap_sigma.problem(f"belongs to {GAP} only")
     if given == [GAP]:
-        gap = one.number(GAP, plausible.GAP)
+        gap = one.number(GAP, CLEARANCE)
         return Gap(gap, one.number("gap_sigma_mm", plausible.SIGMA_MM))
     if given == [TOUCHED]:
         return Looked(one.flag(TOUCHED))
