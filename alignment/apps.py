@@ -24,23 +24,23 @@ class AlignmentConfig(AppConfig):
         from shop.extensions import points
         from shop.extensions.panels import NavigationLink
 
-        points.ORDER_PANELS.register(plan_panel, at=10)
-        points.ORDER_PANELS.register(readings_panel, at=80)
-        points.VEHICLE_PANELS.register(vehicle_readings_panel, at=10)
-        points.CAR_MODEL_PANELS.register(targets_panel, at=20)
-        points.SHEET_SECTIONS.register(readings_section, at=10)
-        points.CLASS_JUDGES.register(judge_settings, at=20)
+        points.ORDER_PANELS.register(plan_panel, position=10)
+        points.ORDER_PANELS.register(readings_panel, position=80)
+        points.VEHICLE_PANELS.register(vehicle_readings_panel, position=10)
+        points.CAR_MODEL_PANELS.register(targets_panel, position=20)
+        points.SHEET_SECTIONS.register(readings_section, position=10)
+        points.CLASS_JUDGES.register(judge_settings, position=20)
 
-        points.QUOTED_JOBS.register(settings_quoted, at=10)
+        points.QUOTED_JOBS.register(settings_quoted, position=10)
 
-        points.DEMO_BUILDERS.register(build.build, at=20)
-        points.DEMO_BUILDERS.register(targets.build, at=30)
-        points.DEMO_BUILDERS.register(history.build, at=40)
+        points.DEMO_BUILDERS.register(build.build, position=20)
+        points.DEMO_BUILDERS.register(targets.build, position=30)
+        points.DEMO_BUILDERS.register(history.build, position=40)
 
         layouts = NavigationLink(
             "import_layout_list", _("Import layouts"), ("technician",), _("Records")
         )
-        points.NAVIGATION.register(layouts, at=200)
+        points.NAVIGATION.register(layouts, position=200)
 
         for sentences in (MESSAGES, ADJUSTMENTS, QUESTIONS):
             register(sentences)

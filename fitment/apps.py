@@ -36,48 +36,54 @@ class FitmentConfig(AppConfig):
         from shop.extensions.background import TaskKind
         from shop.extensions.panels import NavigationLink
 
-        points.BOOKING_GATES.register(clearance_gate, at=10)
-        points.BOOKING_GATES.register(mounting_gate, at=20)
-        points.BOOKING_GATES.register(dry_fit_gate, at=30)
-        points.DRY_FITS_DUE.register(dry_fits_due, at=10)
-        points.QUOTED_JOBS.register(wheels_quoted, at=20)
+        points.BOOKING_GATES.register(clearance_gate, position=10)
+        points.BOOKING_GATES.register(mounting_gate, position=20)
+        points.BOOKING_GATES.register(dry_fit_gate, position=30)
+        points.DRY_FITS_DUE.register(dry_fits_due, position=10)
+        points.QUOTED_JOBS.register(wheels_quoted, position=20)
 
-        points.ORDER_PANELS.register(mounting.wheels_panel, at=20)
-        points.ORDER_PANELS.register(clearance.clearance_panel, at=30)
-        points.ORDER_PANELS.register(surveys.survey_panel, at=40)
-        points.ORDER_PANELS.register(mounting.mounting_panel, at=50)
-        points.ORDER_PANELS.register(mounting.guides_panel, at=60)
-        points.ORDER_PANELS.register(mounting.earlier_jobs_panel, at=70)
-        points.CUSTOMER_PANELS.register(clearance.customer_clearance_panel, at=10)
-        points.CAR_MODEL_PANELS.register(surveys.surveys_panel, at=10)
-        points.CAR_MODEL_PANELS.register(mounting.car_model_guides_panel, at=30)
+        points.ORDER_PANELS.register(mounting.wheels_panel, position=20)
+        points.ORDER_PANELS.register(clearance.clearance_panel, position=30)
+        points.ORDER_PANELS.register(surveys.survey_panel, position=40)
+        points.ORDER_PANELS.register(mounting.mounting_panel, position=50)
+        points.ORDER_PANELS.register(mounting.guides_panel, position=60)
+        points.ORDER_PANELS.register(mounting.earlier_jobs_panel, position=70)
+        points.CUSTOMER_PANELS.register(clearance.customer_clearance_panel, position=10)
+        points.CAR_MODEL_PANELS.register(surveys.surveys_panel, position=10)
+        points.CAR_MODEL_PANELS.register(mounting.car_model_guides_panel, position=30)
 
-        points.SHEET_SECTIONS.register(wheels_section, at=20)
-        points.SHEET_SECTIONS.register(mounting_section, at=30)
-        points.SHEET_DRAWINGS.register(clearance_section, at=10)
-        points.SHEET_DRAWINGS.register(curves_section, at=20)
+        points.SHEET_SECTIONS.register(wheels_section, position=20)
+        points.SHEET_SECTIONS.register(mounting_section, position=30)
+        points.SHEET_DRAWINGS.register(clearance_section, position=10)
+        points.SHEET_DRAWINGS.register(curves_section, position=20)
 
-        points.CLASS_JUDGES.register(judge_wheels, at=30)
-        points.ROAD_TEST_CHECKS.register(road_test_against_check, at=10)
-        points.LINE_HINTS.register(wheel_hints, at=10)
-        points.QUOTE_NOTES.register(options_notes, at=10)
-        points.TASK_KINDS.register(TaskKind(TASK, search_run), at=10)
+        points.CLASS_JUDGES.register(judge_wheels, position=30)
+        points.ROAD_TEST_CHECKS.register(road_test_against_check, position=10)
+        points.LINE_HINTS.register(wheel_hints, position=10)
+        points.QUOTE_NOTES.register(options_notes, position=10)
+        points.TASK_KINDS.register(TaskKind(TASK, search_run), position=10)
         CORNER_MOTION.fill(motions_of_order)
         ADJUSTMENT_CLEARANCE.fill(clearance_after)
 
-        points.DEMO_BUILDERS.register(build, at=50)
+        points.DEMO_BUILDERS.register(build, position=50)
 
         records, managers = _("Records"), ("manager",)
         points.WAYS_OUT.register(
-            NavigationLink("survey_sessions", _("Withdraw a survey reading")), at=10
+            NavigationLink("survey_sessions", _("Withdraw a survey reading")), position=10
         )
         links = points.NAVIGATION
-        links.register(NavigationLink("tryout", _("Try-out")), at=30)
-        links.register(NavigationLink("wheel_list", _("Wheels"), group=records), at=140)
-        links.register(NavigationLink("tyre_list", _("Tyres"), group=records), at=150)
-        links.register(NavigationLink("guide_list", _("Fitment tables"), group=records), at=170)
-        links.register(NavigationLink("use_list", _("Use profiles"), group=records), at=190)
-        links.register(NavigationLink("comeback_list", _("Comebacks"), managers, _("Shop")), at=210)
-        links.register(NavigationLink("law", _("Limits and rules"), managers, _("Shop")), at=240)
+        links.register(NavigationLink("tryout", _("Try-out")), position=30)
+        links.register(NavigationLink("wheel_list", _("Wheels"), group=records), position=140)
+        links.register(NavigationLink("tyre_list", _("Tyres"), group=records), position=150)
+        links.register(
+            NavigationLink("guide_list", _("Fitment tables"), group=records), position=170
+        )
+        links.register(NavigationLink("use_list", _("Use profiles"), group=records), position=190)
+        links.register(
+            NavigationLink("comeback_list", _("Comebacks"), managers, _("Shop")), position=210
+        )
+        links.register(
+            NavigationLink("law", _("Limits and rules"), managers, _("Shop")), position=240
+        )
 
         register(MESSAGES)

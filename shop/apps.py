@@ -24,25 +24,31 @@ class ShopConfig(AppConfig):
         from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
 
-        CLASS_JUDGES.register(judge_parts, at=10)
-        DEMO_BUILDERS.register(demo.build, at=10)
+        CLASS_JUDGES.register(judge_parts, position=10)
+        DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
 
         records, managers = _("Records"), ("manager",)
         # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.
-        NAVIGATION.register(NavigationLink("order_list", _("Orders")), at=10)
-        NAVIGATION.register(NavigationLink("day_sheet", _("Day sheet")), at=20)
-        NAVIGATION.register(NavigationLink("order_new", _("New order"), ("writer",)), at=40)
-        NAVIGATION.register(NavigationLink("customer_list", _("Customers"), group=records), at=110)
-        NAVIGATION.register(NavigationLink("vehicle_list", _("Vehicles"), group=records), at=120)
+        NAVIGATION.register(NavigationLink("order_list", _("Orders")), position=10)
+        NAVIGATION.register(NavigationLink("day_sheet", _("Day sheet")), position=20)
+        NAVIGATION.register(NavigationLink("order_new", _("New order"), ("writer",)), position=40)
         NAVIGATION.register(
-            NavigationLink("car_model_list", _("Car models"), group=records), at=130
+            NavigationLink("customer_list", _("Customers"), group=records), position=110
         )
-        NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), at=160)
-        NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), at=180)
-        NAVIGATION.register(NavigationLink("bay_list", _("Bays"), managers, _("Shop")), at=220)
-        NAVIGATION.register(NavigationLink("staff", _("Staff"), managers, _("Shop")), at=230)
         NAVIGATION.register(
-            NavigationLink("shop_settings", _("Shop settings"), managers, _("Shop")), at=250
+            NavigationLink("vehicle_list", _("Vehicles"), group=records), position=120
+        )
+        NAVIGATION.register(
+            NavigationLink("car_model_list", _("Car models"), group=records), position=130
+        )
+        NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), position=160)
+        NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), position=180)
+        NAVIGATION.register(
+            NavigationLink("bay_list", _("Bays"), managers, _("Shop")), position=220
+        )
+        NAVIGATION.register(NavigationLink("staff", _("Staff"), managers, _("Shop")), position=230)
+        NAVIGATION.register(
+            NavigationLink("shop_settings", _("Shop settings"), managers, _("Shop")), position=250
         )

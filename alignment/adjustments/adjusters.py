@@ -11,7 +11,7 @@ from alignment.adjustments.axle_toe import read_at
 from alignment.adjustments.data import Geometry
 from alignment.adjustments.hand_steps import OutOfRange, out_of_range
 from alignment.adjustments.held import WHOLE, Held
-from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjuster_units import HandSetting
 from alignment.geometry.adjustment_problem import TOE_LINK, AdjusterRange, Target, Task
 from alignment.geometry.model import ADJUSTERS, CAMBER_ADJUSTERS, LINKS, Suspension
 from alignment.models import PlannedSetting, Quantity, RackVisit, Stage, TargetSheet
@@ -47,7 +47,7 @@ class Rows:
 
 
 @dataclass(frozen=True)
-class Stood:
+class AdjusterPositions:
     """Positions of adjusters: ``recorded`` are those that were noted, ``assumed`` those at the
     position of accepted adjustments, ``unclear`` texts whose unit has no size."""
 
@@ -61,14 +61,14 @@ class Stood:
         return self.recorded | self.assumed
 
 
-class Setup:
+class CornerAdjusters:
     """What can be adjusted at a corner, and its position at a visit."""
 
     def __init__(self, rows: Rows, corner: str, geometry: Geometry) -> None:
         self.rows, self.corner, self.suspension = rows, corner, geometry.suspension
         self.plan = rows.plans.get(axle_of(corner))
         self.parts = {named(self.suspension, name): row for name, row in rows.parts[corner].items()}
-        self.hands = {name: hand_of(row) for name, row in self.parts.items()}
+        self.hands = {name: hand_setting_of(row) for name, row in self.parts.items()}
         self.camber_by = self._camber_by()
         named_held = rows.held.get(corner, frozenset())
         self.held = frozenset(self.possible) if WHOLE in named_held else named_held
@@ -110,7 +110,7 @@ class Setup:
             found.append(AdjusterRange(name, low, high, step, grid))
         return tuple(found)
 
-    def stood(self, visit: RackVisit) -> Stood:
+    def stood(self, visit: RackVisit) -> AdjusterPositions:
         """Positions at a visit.
 
         A position that was not recorded again is the one that the order recorded last, or that of
@@ -125,7 +125,7 @@ class Setup:
                 name = named(self.suspension, position.adjuster)
                 if position.corner != self.corner or name not in self.possible:
                     continue
-                value = self.hands.get(name, Hand()).position(position.value, position.unit)
+                value = self.hands.get(name, HandSetting()).position(position.value, position.unit)
                 if value is None:
                     unclear[name] = position.shown
                     continue
@@ -143,7 +143,7 @@ class Setup:
                     recorded.discard(name)
                     unclear.pop(name, None)
         stood["ride_height_mm"] = self._height(visit)
-        return Stood(stood, frozenset(recorded), frozenset(assumed), unclear)
+        return AdjusterPositions(stood, frozenset(recorded), frozenset(assumed), unclear)
 
     def _height(self, visit: RackVisit) -> float:
         """The body's height at a visit against the survey: as read against before, else planned."""
@@ -156,7 +156,10 @@ class Setup:
         now = visit.values().get(key)
         return planned if before is None or now is None else now - before
 
-    def task(self, visit: RackVisit, stood: Stood, wanted: Mapping[str, Target]) -> Task:
+    def task(
+        self, visit: RackVisit, stood: AdjusterPositions, wanted: Mapping[str, Target]
+    ) -> Task:
+        """What is to be solved at a visit: positions, readings, targets and what may be turned."""
         ranges = self.ranges(stood.at, stood.known)
         stays = {TOE_LINK, *self.held}
         after = {name: value for name, value in self.stated.items() if name not in stays}
@@ -188,7 +191,7 @@ class Setup:
             if row.part.shim_mm and row.is_new
         }
 
-    def link_now_mm(self, stood: Mapping[str, float]) -> float | None:
+    def new_toe_link_length_mm(self, stood: Mapping[str, float]) -> float | None:
         """Length between the joints of the toe rod as it stands, where a line of this order
         brings a new one."""
         row = self.parts.get(TOE_LINK)
@@ -212,9 +215,9 @@ def named(suspension: Suspension, adjuster: str) -> str:
     return adjuster
 
 
-def hand_of(row: AdjustingPart) -> Hand:
+def hand_setting_of(row: AdjustingPart) -> HandSetting:
     """How a part is set by hand."""
     part = row.part
-    return Hand(
+    return HandSetting(
         part.step, part.mark_size, part.shim_mm, part.thread_pitch_mm, int(part.threads or 1)
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from alignment.geometry.adjuster_units import FLATS_IN_A_TURN, Hand
+from alignment.geometry.adjuster_units import FLATS_IN_A_TURN, HandSetting
 from alignment.geometry.adjustment_problem import Adjustment, Adjustments, Forward, Option
 from alignment.geometry.continuous_solver import predicted
 
@@ -15,7 +15,7 @@ LEAST_MM = LEAST_DEG = 0.05
 SAME_SHIM_MM = 0.01
 
 
-def least_of(name: str, hand: Hand | None) -> float:
+def least_of(name: str, hand: HandSetting | None) -> float:
     """The smallest move (mm, degrees at the knuckle) that a hand can make of an adjuster."""
     if hand is not None and hand.turn_mm:
         return hand.turn_mm / FLATS_IN_A_TURN / 2
@@ -24,12 +24,14 @@ def least_of(name: str, hand: Hand | None) -> float:
     return LEAST_DEG if name.endswith("_deg") else LEAST_MM
 
 
-def can_be_set(move: Adjustment, hand: Hand | None) -> bool:
+def can_be_set(move: Adjustment, hand: HandSetting | None) -> bool:
     """Whether a move is one that a hand can make."""
     return abs(move.by) >= least_of(move.adjuster, hand) - 1e-9
 
 
-def as_set_by_hand(answer: Adjustments, hands: Mapping[str, Hand], forward: Forward) -> Adjustments:
+def as_set_by_hand(
+    answer: Adjustments, hands: Mapping[str, HandSetting], forward: Forward
+) -> Adjustments:
     """The same answer without moves that no hand can make: those adjusters stay, and the readings
     are predicted for that. Options that become the same are one."""
     found: list[Option] = []
@@ -62,7 +64,7 @@ class OutOfRange:
 def out_of_range(
     stated: Mapping[str, float],
     reach: Mapping[str, tuple[float, float]],
-    hands: Mapping[str, Hand],
+    hands: Mapping[str, HandSetting],
 ) -> tuple[OutOfRange, ...]:
     """Planned positions against the ranges of the parts and the shims there are."""
     found = []

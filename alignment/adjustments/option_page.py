@@ -11,7 +11,7 @@ from alignment.adjustments.data import ClearanceAfter, Stand
 from alignment.adjustments.prediction_page import HALF_TOE
 from alignment.adjustments.services import CornerAdjustments
 from alignment.adjustments.text import KEPT_PLACES, Said, adjustment_text, quantity_label
-from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjuster_units import HandSetting
 from alignment.geometry.adjustment_problem import (
     CAMBER,
     CASTER,
@@ -151,10 +151,10 @@ def _said(corner: CornerAdjustments, move: Adjustment) -> Said:
         how = message("adjust.learned", by=round(move.by, KEPT_PLACES), unit=unit)
         return Said(label_message(move.adjuster), how)
     known = corner.recorded | corner.assumed
-    return adjustment_text(move, hand_of(corner, move), is_known=move.adjuster in known)
+    return adjustment_text(move, hand_setting_of(corner, move), is_known=move.adjuster in known)
 
 
-def hand_of(corner: CornerAdjustments, move: Adjustment) -> Hand | None:
+def hand_setting_of(corner: CornerAdjustments, move: Adjustment) -> HandSetting | None:
     """How an adjuster is set by hand, where that is known."""
     return corner.hands.get(move.adjuster)
 

@@ -17,7 +17,7 @@ from alignment.adjustments.option_page import (
     ReadingRow,
     ShownOption,
     by_clearance,
-    hand_of,
+    hand_setting_of,
     shown_option,
     why_first,
 )
@@ -204,9 +204,9 @@ class CornerPage:
     @property
     def link_start_mm(self) -> float | None:
         """The length to give to a new toe link before the rack."""
-        if self.adjustments.link_now_mm is None or self.first is None:
+        if self.adjustments.new_toe_link_length_mm is None or self.first is None:
             return None
-        return self.adjustments.link_now_mm + self.first.link_by_mm
+        return self.adjustments.new_toe_link_length_mm + self.first.link_by_mm
 
     @property
     def is_there(self) -> bool:
@@ -231,7 +231,9 @@ def _corner_page(ask: Ask, corner: CornerAdjustments) -> CornerPage:
         others=tuple(options[1:]),
         left_out=len(corner.answer.options) - len(options) if corner.answer else 0,
         why_first=why_first(options),
-        anyway=tuple(adjustment_text(move, hand_of(corner, move)) for move in corner.set_anyway),
+        anyway=tuple(
+            adjustment_text(move, hand_setting_of(corner, move)) for move in corner.set_anyway
+        ),
         missing=tuple(
             (missing_said(one), tuple(help_said(helps) for helps in one.helps)) for one in missing
         ),

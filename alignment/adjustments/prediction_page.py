@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from alignment.adjustments.prediction_review import ACCEPTED, Followed
 from alignment.adjustments.text import adjustments_said, position_said, quantity_label
-from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjuster_units import HandSetting
 from alignment.geometry.adjustment_problem import CAMBER, CASTER, TOE, Adjustment
 from alignment.text.labels import adjuster_here
 from shop.languages import speech_of_page
@@ -67,7 +67,7 @@ class FollowedPage:
         return "; ".join(row.beside_said for row in self.rows if row.beside_said)
 
 
-def followed_page(followed: Followed, hands: Mapping[str, Hand]) -> FollowedPage:
+def followed_page(followed: Followed, hands: Mapping[str, HandSetting]) -> FollowedPage:
     rows = tuple(
         FollowedRow(
             str(HALF_TOE) if name == TOE and followed.toe_is_split else quantity_label(name),
@@ -102,7 +102,7 @@ def _sentence(followed: Followed) -> str:
     )
 
 
-def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:
+def _notes(followed: Followed, hands: Mapping[str, HandSetting]) -> Iterator[str]:
     for move in followed.elsewhere:
         yield _elsewhere_said(move, hands.get(move.adjuster))
     for name in followed.unclear:
@@ -117,7 +117,7 @@ def _notes(followed: Followed, hands: Mapping[str, Hand]) -> Iterator[str]:
         )
 
 
-def _elsewhere_said(move: Adjustment, hand: Hand | None) -> str:
+def _elsewhere_said(move: Adjustment, hand: HandSetting | None) -> str:
     name = adjuster_here(move.adjuster)
     start, end = (position_said(move.adjuster, at, hand) for at in (move.start, move.end))
     return _("{adjuster}: {accepted} was accepted, {recorded} is recorded.").format(

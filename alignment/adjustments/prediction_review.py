@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from alignment.adjustments.adjusters import Setup, Stood
+from alignment.adjustments.adjusters import AdjusterPositions, CornerAdjusters
 from alignment.adjustments.axle_toe import read_at, shift_at, thrust_of
 from alignment.geometry import readings
 from alignment.geometry.adjustment_problem import (
@@ -61,7 +61,7 @@ class Followed:
 
 
 def followed_of(
-    setup: Setup, forward: Forward, read_on: Sequence[RackVisit]
+    setup: CornerAdjusters, forward: Forward, read_on: Sequence[RackVisit]
 ) -> tuple[Followed, ...]:
     """Every accepted option with readings after it; the newest first.
 
@@ -95,7 +95,7 @@ def followed_as_accepted(
 
 
 def _followed(
-    setup: Setup,
+    setup: CornerAdjusters,
     forward: Forward,
     first: RackVisit,
     last: RackVisit,
@@ -124,7 +124,9 @@ def _followed(
     return replace(held, unclear=unclear)
 
 
-def _beside(forward: Forward, stood: Stood, read: Mapping[str, float]) -> dict[str, float]:
+def _beside(
+    forward: Forward, stood: AdjusterPositions, read: Mapping[str, float]
+) -> dict[str, float]:
     """Rack minus model with the adjusters at their positions."""
     here = predicted(forward, dict.fromkeys(QUANTITIES, 0.0), stood.at)
     return {name: read[name] - value for name, value in here.items() if name in read}
@@ -173,7 +175,7 @@ def _uncertainty(
     return max(readings.change_between(0.0, 0.0, *limits).expanded_deg, said_deg or 0.0)
 
 
-def _elsewhere(accepted: AcceptedAdjustments, now: Stood) -> tuple[Adjustment, ...]:
+def _elsewhere(accepted: AcceptedAdjustments, now: AdjusterPositions) -> tuple[Adjustment, ...]:
     """Adjusters that were recorded at another position than accepted."""
     return tuple(
         Adjustment(name, end, now.at[name])

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
-from alignment.adjustments.adjusters import Rows, Setup
+from alignment.adjustments.adjusters import CornerAdjusters, Rows
 from alignment.adjustments.axle_toe import read_at, shift_at, shifted
 from alignment.adjustments.extension_points import geometry_of
 from alignment.adjustments.hand_steps import OutOfRange, as_set_by_hand
@@ -24,7 +24,7 @@ from alignment.adjustments.prediction_review import (
     followed_of,
 )
 from alignment.geometry import readings
-from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjuster_units import HandSetting
 from alignment.geometry.adjustment_problem import (
     QUANTITIES,
     TOE,
@@ -58,7 +58,7 @@ class CornerAdjustments:
     ``stood`` are the adjusters at the readings, ``recorded`` those that were noted, ``assumed``
     those at the position of accepted adjustments, ``unclear`` texts whose unit has no size.
     ``unbounded`` are adjusters whose range is not known.
-    ``link_now_mm`` is the length of the toe rod where the order brings a new one.
+    ``new_toe_link_length_mm`` is the length of the toe rod where the order brings a new one.
     ``thrust_shift_deg`` is what the rear adjustments add to front toe. ``toe_is_split``: toe is
     half of a total. ``accepted`` are the adjustments accepted from these readings. ``held`` are the
     adjusters that stay, ``may_stay`` those that can be named so; ``out_of_range`` are planned
@@ -75,12 +75,12 @@ class CornerAdjustments:
     recorded: frozenset[str] = frozenset()
     assumed: frozenset[str] = frozenset()
     unclear: Mapping[str, str] = field(default_factory=dict)
-    hands: Mapping[str, Hand] = field(default_factory=dict)
+    hands: Mapping[str, HandSetting] = field(default_factory=dict)
     camber_by: str = ""
     source: str = ""
     why_not: str = ""
     taught: LearnedAxle | None = None
-    link_now_mm: float | None = None
+    new_toe_link_length_mm: float | None = None
     followed: tuple[Followed, ...] = ()
     thrust_shift_deg: float = 0.0
     set_anyway: tuple[Adjustment, ...] = ()
@@ -185,7 +185,7 @@ def _corner(
         return _by_visits(replace(bare, followed=followed), taught)
     shift = shift_at(corner, visit, thrust_shift)
     geometry = rows.geometry[corner]
-    setup = Setup(rows, corner, geometry)
+    setup = CornerAdjusters(rows, corner, geometry)
     stood = setup.stood(visit)
     aims = {q: t if q != TOE else replace(t, deg=t.deg - shift) for q, t in wanted.items()}
     bare = replace(
@@ -219,7 +219,9 @@ def _corner(
             one.name for one in task.ranges if one.low is None and one.high is None
         ),
         followed=followed_of(setup, forward, read_on),
-        link_now_mm=setup.link_now_mm(stood.at) if visit.stage == Stage.BEFORE else None,
+        new_toe_link_length_mm=setup.new_toe_link_length_mm(stood.at)
+        if visit.stage == Stage.BEFORE
+        else None,
         set_anyway=tuple(move for move in anyway if abs(move.by) > SAME_PLACE),
     )
 

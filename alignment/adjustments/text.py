@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from alignment.geometry.adjuster_units import Hand, adjuster_message, turns_message
+from alignment.geometry.adjuster_units import HandSetting, adjuster_message, turns_message
 from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
 from alignment.text.labels import ROD_PREFIX, adjuster_here, label_message
 from alignment.text.render import Reader, render
@@ -48,12 +48,14 @@ class Said:
     exact: Message | None = None
 
 
-def adjustment_text(move: Adjustment, hand: Hand | None = None, *, is_known: bool = True) -> Said:
+def adjustment_text(
+    move: Adjustment, hand: HandSetting | None = None, *, is_known: bool = True
+) -> Said:
     """An adjustment in the units counted by hand.
 
     ``is_known`` False: the part's position was not recorded, so the end position is left out.
     """
-    hand = hand or Hand()
+    hand = hand or HandSetting()
     name, by = move.adjuster, round(abs(move.by), KEPT_PLACES)
     if name == KNUCKLE:
         way = message("way.inboard" if move.by < 0 else "way.outboard")
@@ -85,7 +87,7 @@ def _handled(name: str) -> tuple[Message, str, str]:
     return message(f"handled.{code}"), more, less
 
 
-def _by_length(move: Adjustment, hand: Hand, way: Message, *, is_known: bool) -> Message:
+def _by_length(move: Adjustment, hand: HandSetting, way: Message, *, is_known: bool) -> Message:
     """So many millimetres one way, and to where if that is known."""
     by = round(abs(move.by), KEPT_PLACES)
     if hand.mark and is_known:
@@ -108,7 +110,7 @@ def _shims(move: Adjustment, shim_mm: float, is_known: bool) -> Said:
     return Said(message(f"handled.{arm}-arm-shims"), how, exact)
 
 
-def _mark(move: Adjustment, hand: Hand) -> float:
+def _mark(move: Adjustment, hand: HandSetting) -> float:
     """The mark at which a part stands after a move, to half a mark."""
     return round(2 * move.end / (hand.mark or 1.0)) / 2
 
@@ -123,7 +125,7 @@ def adjustments_said(adjustments: Sequence[Mapping[str, Any]]) -> str:
     )
 
 
-def position_said(name: str, value: float, hand: Hand | None = None) -> str:
+def position_said(name: str, value: float, hand: HandSetting | None = None) -> str:
     """An adjuster's position: a mark where its part has marks, else millimetres or degrees."""
     if hand is not None and hand.mark:
         return render(message("adjust.mark", mark=_mark(Adjustment(name, value, value), hand)))

@@ -40,7 +40,7 @@ def camber_method(name: str) -> Message:
 
 
 @dataclass(frozen=True)
-class Hand:
+class HandSetting:
     """How a part is set by hand; None where not stated. ``step``, ``mark`` and ``shim`` in
     millimetres (``step`` and ``mark`` in degrees at the knuckle), ``pitch_mm`` of the thread,
     ``threads`` 2 where both ends turn."""

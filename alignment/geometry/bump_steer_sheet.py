@@ -62,7 +62,7 @@ class Overlay:
         spin = frames.spin_axis(
             frames.camber_of(poses.spin) + more[:, 0], frames.toe_of(poses.spin) + more[:, 1]
         )
-        return HubPoses(poses.hub, spin, poses.axis, poses.tubes)
+        return HubPoses(poses.hub, spin, poses.axis, poses.rod_ends)
 
 
 def _held(part: Pchip, travel: Array) -> Array:

@@ -283,15 +283,15 @@ def _curves_hub(motion: CurvesMotion, settled: Settled, whole: Stretch) -> Curve
 
 def with_rods(poses: HubPoses, rods: tuple[int, ...]) -> HubPoses:
     """Poses that carry the ends of the picked rods alone."""
-    tubes = poses.tubes[:, list(rods)] if rods and poses.tubes is not None else None
-    return HubPoses(poses.hub, poses.spin, poses.axis, tubes)
+    rod_ends = poses.rod_ends[:, list(rods)] if rods and poses.rod_ends is not None else None
+    return HubPoses(poses.hub, poses.spin, poses.axis, rod_ends)
 
 
 def _columns(poses: HubPoses) -> Array:
     """Poses as columns (n, 6 + 6k): hub, spin, and the ends of k rods."""
     values = [poses.hub, poses.spin]
-    if poses.tubes is not None:
-        values.append(poses.tubes.reshape(len(poses.hub), -1))
+    if poses.rod_ends is not None:
+        values.append(poses.rod_ends.reshape(len(poses.hub), -1))
     return np.concatenate(values, axis=1)
 
 
@@ -299,5 +299,5 @@ def _poses(columns: Array) -> HubPoses:
     """Poses of such columns, the spin axis made a unit vector again."""
     spin = columns[:, 3:6] / np.linalg.norm(columns[:, 3:6], axis=1, keepdims=True)
     rods = (columns.shape[1] - 6) // 6
-    tubes = columns[:, 6:].reshape(len(columns), rods, 2, 3) if rods else None
-    return HubPoses(columns[:, :3], spin, tubes=tubes)
+    rod_ends = columns[:, 6:].reshape(len(columns), rods, 2, 3) if rods else None
+    return HubPoses(columns[:, :3], spin, rod_ends=rod_ends)

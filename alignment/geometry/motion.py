@@ -86,19 +86,19 @@ class Steered:
 class HubPoses:
     """Hub-face centres (n, 3) and outboard unit spin axes (n, 3).
 
-    ``axis`` is the steering axis where it was asked for and there is one; ``tubes`` (n, k, 2, 3)
+    ``axis`` is the steering axis where it was asked for and there is one; ``rod_ends`` (n, k, 2, 3)
     the inner and outer ends of the k rods of a linkage, in its order, where they are known.
     """
 
     hub: Array
     spin: Array
     axis: Axis | None = None
-    tubes: Array | None = None
+    rod_ends: Array | None = None
 
     def at(self, pick: Index) -> HubPoses:
         """The poses that ``pick`` (n,) names, without their axes."""
-        tubes = None if self.tubes is None else self.tubes[pick]
-        return HubPoses(self.hub[pick], self.spin[pick], tubes=tubes)
+        rod_ends = None if self.rod_ends is None else self.rod_ends[pick]
+        return HubPoses(self.hub[pick], self.spin[pick], rod_ends=rod_ends)
 
 
 class Motion(Protocol):

@@ -18,7 +18,7 @@ from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
-from fitment.clearance.run import scene_of
+from fitment.clearance.services import scene_of
 from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene import Scene, Text

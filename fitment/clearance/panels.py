@@ -10,7 +10,7 @@ from alignment.text.render import Reader, customer
 from common.corners import CORNER_NAMES
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
-from fitment.clearance.run import scene_of
+from fitment.clearance.services import scene_of
 from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.job.state import check_state, state_once

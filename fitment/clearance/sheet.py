@@ -11,7 +11,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.text.render import Reader, customer, render
 from common.message import message
 from fitment.clearance.page import alike, sectors_scene_of
-from fitment.clearance.run import scene_of
+from fitment.clearance.services import scene_of
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves

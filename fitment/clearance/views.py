@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_POST
 
 from fitment.clearance.page import any_chance_of, clearance_page, corner_views
-from fitment.clearance.run import CheckNotPossible, check_run
+from fitment.clearance.services import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
 from shop.models import WorkOrder

@@ -15,7 +15,7 @@ from typing import Any
 from django.utils import timezone
 
 from alignment.models import PlannedSetting
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo import (
     car as demo_car,
 )

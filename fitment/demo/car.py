@@ -11,7 +11,7 @@ from django.utils import timezone
 from alignment.geometry.model import TravelReading
 from alignment.models import PlannedSetting
 from fitment.clearance.present_car import Expected, TypedGap, gaps_save
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import ClearanceCheck, CornerSurvey, OrderWheels, PresentCorner
 from fitment.surveys.joints import fit_save, fitted, sheet_save
 from shop.models import Use, WorkOrder

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from alignment.models import PlannedSetting
 from fitment.catalogue.wheel_pools import wheel_measurement_add
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, TyreModel, WheelModel
 from fitment.mounting.gate import GATE
 from fitment.mounting.text import mounting_sentence

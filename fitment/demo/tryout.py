@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.job.car import car_of_order
 from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of

@@ -19,11 +19,11 @@ from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.pattern_search import Hollows, down
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import BODY, HARD, LINK, OUTSIDE, Feature
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.moments import Moments
+from fitment.engine.uncertainty.moments import LinearMoments
 
 #: Places of a grid from which the least clearance under load is followed down.
 STARTS = 3
@@ -55,7 +55,7 @@ class Margins:
         )
 
 
-def margins(setting: Setting, section: Section, moments: Moments) -> Margins:
+def margins(setting: Setting, section: Section, moments: LinearMoments) -> Margins:
     """Margins of all spots, whose tightest moments are the first of ``moments``."""
     room = setting.room
     needed = np.array([_plain(setting, course.feature) for course in room.courses])
@@ -95,7 +95,7 @@ def _stated_per_g(setting: Setting) -> float | None:
     return None if compliance is None else compliance.tyre_side_mm_per_g
 
 
-def _near_ground(room: Room, section: Section, spots: Spots) -> Flags:
+def _near_ground(room: Room, section: Section, spots: Moments) -> Flags:
     """Which spots (n,) are nearest to the tyre, within TYRE_SIDE_DEG of straight down."""
     points, hub, spin = room.seen(spots)
     _, on_tyre = section.nearest(*frames.meridian(points, hub, spin))
@@ -129,9 +129,9 @@ def _least_under_load(
     step[2] *= sweep.is_edge
     count = len(place)
     bounds = (np.tile([tick[end] for tick in ticks], (count, 1)) for end in (0, -1))
-    spots = Spots(np.full(count, index), place, np.full(count, kind))
+    spots = Moments(np.full(count, index), place, np.full(count, kind))
     place, value = down(room, section, Hollows(spots, np.tile(step, (count, 1)), *bounds))
-    found = Spots(spots.which, place, spots.loaded)
+    found = Moments(spots.which, place, spots.loaded)
     least = np.flatnonzero(value <= value.min())[:1]
     near_ground = _near_ground(room, section, found.at(least))
     return float(value[least[0]]) if near_ground[0] and value[least[0]] <= reach_mm else np.inf

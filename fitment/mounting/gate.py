@@ -51,7 +51,7 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
         results = state.current.answers
         action = ("", "")
         if state.current.outcome == Outcome.FAILS:
-            action = _way_on(order, results) or ("See the mounting checks", panel)
+            action = _way_on(order, results) or (gettext("See the mounting checks"), panel)
         return _answer(
             result_of(state.current),
             partial(mounting_sentence, results),
@@ -60,9 +60,9 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
             results,
         )
     if state.latest is not None:
-        again = ("Check the mounting again", panel)
+        again = (gettext("Check the mounting again"), panel)
         return _answer(GateResult.STALE, _told("mounting.out-of-date"), state.digest, again)
-    check = ("Check the mounting", panel)
+    check = (gettext("Check the mounting"), panel)
     return _answer(GateResult.NOT_CHECKED, _told("mounting.not-checked"), state.digest, check)
 
 

@@ -10,8 +10,8 @@ from common.corners import axle_of
 from common.message import Message, message
 from common.verdicts import Outcome
 from fitment.engine.model import Corner, CornerAnswer, Duty
+from fitment.engine.mounting.clearance_checks import clearance_checks
 from fitment.engine.mounting.law import Law, with_usual
-from fitment.engine.mounting.room import clearance_checks
 from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option, Passes
 from fitment.engine.search.prices import WHEELS

@@ -4,7 +4,7 @@ A point belongs to the app that asks. The apps above it register what they answe
 ``AppConfig.ready()``, so a plug that is missing, misspelt or of the wrong shape stops the start::
 
     ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
-    ORDER_PANELS.register(wheels_panel, at=20)
+    ORDER_PANELS.register(wheels_panel, position=20)
 
 The shape of a point is a protocol with ``__call__``, or a class whose instances are plugged in.
 """
@@ -54,7 +54,7 @@ class Point(Generic[Plug]):
         self._plugs: dict[int, Plug] = {}
         registry.add(self)
 
-    def register(self, plug: Plug, *, at: int) -> None:
+    def register(self, plug: Plug, *, position: int) -> None:
         """Plug something in at a position; lower ones come first.
 
         Raises BadPlug after the start, for a plug of another shape than the point's, for one
@@ -66,11 +66,13 @@ class Point(Generic[Plug]):
             )
         if plug in self._plugs.values():
             raise BadPlug(f"{self.name}: {_named(plug)} is registered twice.")
-        if at in self._plugs:
-            other = _named(self._plugs[at])
-            raise BadPlug(f"{self.name}: {_named(plug)} and {other} both ask for position {at}.")
+        if position in self._plugs:
+            other = _named(self._plugs[position])
+            raise BadPlug(
+                f"{self.name}: {_named(plug)} and {other} both ask for position {position}."
+            )
         self._check(plug)
-        self._plugs[at] = plug
+        self._plugs[position] = plug
 
     def __iter__(self) -> Iterator[Plug]:
         """What is plugged in, by position."""
@@ -97,7 +99,7 @@ class Slot(Point[Plug]):
 
     def fill(self, plug: Plug) -> None:
         """Plug in the one. Raises BadPlug as ``register`` does, and where there is one already."""
-        self.register(plug, at=0)
+        self.register(plug, position=0)
 
     @property
     def plug(self) -> Plug | None:

@@ -164,10 +164,12 @@ def test_a_new_toe_link_gets_a_length_to_start_from(technician: Any, client_of: 
     link = make_part(kind="toe link", axle="front", adjuster=TOE_LINK, thread_pitch_mm=1.5)
     make_line(order, kind="part", part=link, axle="front")
     (page, *_) = adjustments_page(order)
-    assert page.adjustments.link_now_mm is not None
+    assert page.adjustments.new_toe_link_length_mm is not None
     assert page.link_start_mm is not None
     assert page.first is not None
-    assert page.link_start_mm - page.adjustments.link_now_mm == pytest.approx(page.first.link_by_mm)
+    assert page.link_start_mm - page.adjustments.new_toe_link_length_mm == pytest.approx(
+        page.first.link_by_mm
+    )
     assert "between the joints now; start from" in text_of(client_of(technician), order)
 
 

@@ -6,16 +6,16 @@ import pytest
 from django.utils import translation
 
 from alignment.adjustments.text import adjustment_text, adjustments_said, help_said, missing_said
-from alignment.geometry.adjuster_units import Hand, turns_message
+from alignment.geometry.adjuster_units import HandSetting, turns_message
 from alignment.geometry.adjustment_problem import Adjustment, Help, Missing
 from alignment.geometry.units import DEGREES, FLATS, MARKS, MILLIMETRES, SHIMS, TURNS
 from alignment.text.render import render
 from common.message import message_dump
 
-MARKED = Hand(mark=3.0)
-SHIMMED = Hand(shim_mm=1.0)
-THREADED = Hand(pitch_mm=1.5)
-TURNBUCKLE = Hand(pitch_mm=1.5, threads=2)
+MARKED = HandSetting(mark=3.0)
+SHIMMED = HandSetting(shim_mm=1.0)
+THREADED = HandSetting(pitch_mm=1.5)
+TURNBUCKLE = HandSetting(pitch_mm=1.5, threads=2)
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ TURNBUCKLE = Hand(pitch_mm=1.5, threads=2)
     ],
 )
 def test_a_move_is_said_as_the_hand_makes_it(
-    move: tuple[str, float, float], hand: Hand | None, what: str, how: str
+    move: tuple[str, float, float], hand: HandSetting | None, what: str, how: str
 ) -> None:
     said = adjustment_text(Adjustment(*move), hand)
     assert (render(said.what), render(said.how)) == (what, how)
@@ -91,27 +91,27 @@ def test_turns_go_by_sixths(turns: float, said: str) -> None:
 @pytest.mark.parametrize(
     ("hand", "value", "unit", "position"),
     [
-        (Hand(), 3.5, MILLIMETRES, 3.5),
-        (Hand(), 1.2, DEGREES, 1.2),
-        (Hand(), 7.0, SHIMS, 7.0),
+        (HandSetting(), 3.5, MILLIMETRES, 3.5),
+        (HandSetting(), 1.2, DEGREES, 1.2),
+        (HandSetting(), 7.0, SHIMS, 7.0),
         (MARKED, 2, MARKS, 6.0),
-        (Hand(), 2, MARKS, None),
+        (HandSetting(), 2, MARKS, None),
         (TURNBUCKLE, -0.5, TURNS, -1.5),
         (TURNBUCKLE, 2, FLATS, 1.0),
-        (Hand(), 1, TURNS, None),
+        (HandSetting(), 1, TURNS, None),
     ],
 )
 def test_a_recorded_position_has_a_size_only_where_the_part_gives_it(
-    hand: Hand, value: float, unit: str, position: float | None
+    hand: HandSetting, value: float, unit: str, position: float | None
 ) -> None:
     assert hand.position(value, unit) == position
 
 
 def test_steps_of_a_part() -> None:
-    assert Hand().least == 0
+    assert HandSetting().least == 0
     assert MARKED.least == 1.5
     assert SHIMMED.least == 1.0
-    assert Hand(step=0.5, mark=3.0).least == 0.5
+    assert HandSetting(step=0.5, mark=3.0).least == 0.5
     assert THREADED.least == 0  # a link is turned until the rack shows the figure
 
 

@@ -12,7 +12,7 @@ from django.urls import reverse
 from alignment.adjustments.hand_steps import as_set_by_hand, least_of, out_of_range
 from alignment.adjustments.held import WHOLE, adjusters_hold
 from alignment.adjustments.page import adjustments_page
-from alignment.geometry.adjuster_units import Hand
+from alignment.geometry.adjuster_units import HandSetting
 from alignment.geometry.adjustment_problem import (
     CAMBER,
     TOE,
@@ -247,7 +247,7 @@ def test_a_planned_position_beyond_the_parts_range_is_said_and_not_made(
 
 
 def test_a_planned_position_is_a_whole_number_of_the_shims_there_are() -> None:
-    hands = {"lower_arm_out_mm": Hand(shim_mm=2.0)}
+    hands = {"lower_arm_out_mm": HandSetting(shim_mm=2.0)}
     (odd,) = out_of_range({"lower_arm_out_mm": 5.0}, {}, hands)
     assert (odd.planned, odd.shim_mm) == (5.0, 2.0)
     assert out_of_range({"lower_arm_out_mm": 6.0}, {}, hands) == ()
@@ -302,7 +302,7 @@ def answer_of(*moves: Adjustment) -> Adjustments:
 )
 def test_less_than_half_a_flat_is_not_made(by_mm: float, kept: bool) -> None:
     """A pitch of 1.5 mm: a flat is 0.25 mm."""
-    hands = {TOE_LINK: Hand(pitch_mm=1.5)}
+    hands = {TOE_LINK: HandSetting(pitch_mm=1.5)}
     assert least_of(TOE_LINK, hands[TOE_LINK]) == pytest.approx(0.125)
     (option,) = as_set_by_hand(answer_of(Adjustment(TOE_LINK, 0.0, by_mm)), hands, Levers()).options
     assert bool(option.adjustments) is kept

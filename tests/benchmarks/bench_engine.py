@@ -31,7 +31,7 @@ from alignment.geometry.motion import HubPoses
 from common.corners import CORNERS
 from fitment.engine.check import run
 from fitment.engine.minimum.closest import closest
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.minimum.setting import Setting, courses_of, envelope_for, motion_for, setting_of
 from fitment.engine.model import Check, Corner
 from fitment.engine.solid.section import Section, section_of
@@ -252,7 +252,7 @@ def poses_looked_at(setting: Setting) -> int:
     plain = Room.seen_in
 
     def watched(
-        self: Room, spots: Spots, poses: HubPoses, on_strut: Array | None = None
+        self: Room, spots: Moments, poses: HubPoses, on_strut: Array | None = None
     ) -> tuple[Array, Array, Array]:
         rows = np.column_stack([spots.which, spots.loaded, spots.steer, spots.share])
         seen.update(map(tuple, rows[room.moving[spots.which]]))

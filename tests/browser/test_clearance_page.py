@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import PresentCorner
 from tests.browser.conftest import Opened
 from tests.browser.looks import AT_NIGHT, faults, faults_as_opened, faults_of_all

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.catalogue.wheel_pools import wheel_measurement_add
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import MountingCheck
 from fitment.mounting.law import law_take_over
 from shop.money.services import quote_send

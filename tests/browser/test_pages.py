@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.surveys.sessions import session_open
 from shop.money.services import quote_send
 from tests.alignment.factories import make_visit

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.mounting.services.record import mounting_keep
 from shop.models import State, WorkOrder
 from tests.browser.conftest import Opened

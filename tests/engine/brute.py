@@ -127,7 +127,7 @@ class Brute:
         steered = self.motion.steered(self.settled, first, steer)
         poses = self.motion.travelled(self.settled, steered, np.arange(len(steer)), travel)
         if not load:
-            return poses.hub, poses.spin, poses.tubes
+            return poses.hub, poses.spin, poses.rod_ends
         return (*self._bent(poses.hub, poses.spin, load), None)
 
     def _bent(self, hub: Array, spin: Array, load: str) -> tuple[Array, Array]:

@@ -13,7 +13,7 @@ from alignment.geometry.motion import HubPoses
 from common.verdicts import Verdict
 from fitment.engine.minimum.envelope import envelope_of
 from fitment.engine.minimum.feature_curves import course_of
-from fitment.engine.minimum.room import FeatureSweep, Room, Spots, StrutTurn
+from fitment.engine.minimum.room import FeatureSweep, Moments, Room, StrutTurn
 from fitment.engine.model import (
     BODY,
     EDGE,
@@ -138,7 +138,7 @@ def random_poses(room: Room, place: str, count: int, seed: int = 1) -> np.ndarra
     along[2 * fifth : 3 * fifth] = rng.choice([0.0, last], fifth)
     loaded = rng.integers(0, room.envelope.kinds, count)
     steer *= room.envelope.steer_shares[loaded]
-    spots = Spots(np.full(count, index), np.stack([steer, share, along], axis=-1), loaded)
+    spots = Moments(np.full(count, index), np.stack([steer, share, along], axis=-1), loaded)
     return np.stack(room.meridian(spots), axis=-1)
 
 

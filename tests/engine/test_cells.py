@@ -7,7 +7,7 @@ import pytest
 
 from fitment.engine.minimum.cells import Cells, images
 from fitment.engine.minimum.grid_cells import first_cells
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.solid.section import section_of
 from tests.engine.random_corners import random_check, the_corner
@@ -34,7 +34,7 @@ def beyond(room: Room, cells: Cells, rng: np.random.Generator) -> np.ndarray:
     image = images(room, cells)
     share = rng.random((len(cells.which), PLACES, 3))
     places = cells.low[:, None] + share * (cells.high - cells.low)[:, None]
-    seen = room.meridian(Spots.of_places(cells.which, places, cells.loaded))
+    seen = room.meridian(Moments.of_places(cells.which, places, cells.loaded))
     off = np.stack(seen, axis=-1).reshape(len(cells.which), PLACES, 2) - image.centre[:, None]
     way = np.stack([np.cos(AROUND), np.sin(AROUND)])
     reach = np.abs(image.ways @ way).sum(axis=1) + image.error_mm[:, None]
@@ -86,7 +86,7 @@ def test_the_grid_leaves_nothing_out() -> None:
                 ],
                 axis=-1,
             )
-            spots = Spots(np.full(500, index), places, np.zeros(500, int))
+            spots = Moments(np.full(500, index), places, np.zeros(500, int))
             gap = fine.distance(*room.meridian(spots))
             mine = cells.at((cells.which == index) & (cells.loaded == 0))
             held = np.any(

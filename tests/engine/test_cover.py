@@ -16,8 +16,8 @@ from fitment.demo.surveys import STRUT_FRONT, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.engine.model import Corner, CornerAnswer, StaticAnswer
+from fitment.engine.mounting.clearance_checks import clearance_checks, not_checked
 from fitment.engine.mounting.law import PRESETS, TREAD_WIDTH, Figure, with_usual
-from fitment.engine.mounting.room import clearance_checks, not_checked
 from fitment.engine.mounting.rule import Result
 from fitment.engine.mounting.wheel_cover import Cover, cover_of
 from fitment.engine.solid.section import section_of

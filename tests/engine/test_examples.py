@@ -16,7 +16,7 @@ import pytest
 from fitment.engine import checkfile
 from fitment.engine.check import run_with_rooms
 from fitment.engine.minimum.pattern_search import clearance_at
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.model import Answer
 from fitment.engine.solid.section import section_of
 from tests.engine.files import EXAMPLES, NAMES, text_of
@@ -108,6 +108,6 @@ def least_at(room: Room, section: Any, index: int, at: dict[str, Any]) -> float:
     knots = np.arange(len(course.knots), dtype=float)
     along = np.linspace(0.0, knots[-1], 4001) if course.is_edge else knots
     place = np.stack(np.broadcast_arrays(steer[0], share, along), axis=-1)
-    spots = Spots(np.full(len(along), index), place, np.full(len(along), bool(loaded[0])))
+    spots = Moments(np.full(len(along), index), place, np.full(len(along), bool(loaded[0])))
     gaps = clearance_at(room, section, spots)
     return float(gaps.min())

@@ -28,9 +28,9 @@ from fitment.engine.model import (
     Wheel,
 )
 from fitment.engine.mounting.chains import gaps_beside, gaps_over_tread
+from fitment.engine.mounting.clearance_checks import clearance_checks, height
 from fitment.engine.mounting.decision import Gap, decisive
 from fitment.engine.mounting.law import Figure, with_usual
-from fitment.engine.mounting.room import clearance_checks, height
 from fitment.engine.mounting.rule import Result
 from fitment.engine.solid.section import section_of
 from fitment.engine.solid.tyre_parts import SIDES, TREAD, part_of

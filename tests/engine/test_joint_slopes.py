@@ -96,10 +96,10 @@ def test_poses_move_with_their_joints_as_the_slopes_say(
         for adjuster, by in slopes.adjust.items():
             moved = (more.adjust[adjuster][0] - less.adjust[adjuster][0]) / (2 * STEP)
             assert by[column] == pytest.approx(moved, abs=2e-5)
-        if ahead.tubes is None or behind.tubes is None:
+        if ahead.rod_ends is None or behind.rod_ends is None:
             continue
         for row in np.flatnonzero(rod >= 0):
-            ends = (ahead.tubes[row, rod[row]] - behind.tubes[row, rod[row]]) / (2 * STEP)
+            ends = (ahead.rod_ends[row, rod[row]] - behind.rod_ends[row, rod[row]]) / (2 * STEP)
             assert slopes.ends[row, :, :, column] == pytest.approx(ends, abs=2e-4)
 
 

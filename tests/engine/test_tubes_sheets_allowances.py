@@ -52,7 +52,7 @@ def test_a_tube_follows_its_rod_through_every_pose(name: str, rod: str) -> None:
     travel = envelope.travel(steer[pick], share, np.zeros(len(pick), bool))
     poses = motion.travelled(settled, steered, pick, travel)
     index = corner.suspension.rod_names.index(rod)
-    inner, outer = poses.tubes[:, index].transpose(1, 0, 2)
+    inner, outer = poses.rod_ends[:, index].transpose(1, 0, 2)
     along = np.linspace(0, 1, 401)[:, None]
     points = inner[:, None] + along * (outer - inner)[:, None]
     axial, radius = frames.meridian(points, poses.hub[:, None], poses.spin[:, None])

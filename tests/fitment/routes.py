@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import UseProfile
 from fitment.surveys.sessions import session_open
 from tests.factories import make_car_model, make_user

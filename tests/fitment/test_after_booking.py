@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import OrderWheels
 from fitment.mounting.services.dry_fits import dry_fit_add
 from shop.extensions.points import BOOKING_GATES

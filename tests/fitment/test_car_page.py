@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine.mounting.law import Figure
 from fitment.job.state import check_state
 from fitment.mounting.law import law_save

@@ -13,7 +13,7 @@ from django.urls import reverse
 
 from alignment.text.render import customer
 from common.message import message, message_load
-from fitment.clearance.run import CheckNotPossible, check_run, scene_of
+from fitment.clearance.services import CheckNotPossible, check_run, scene_of
 from fitment.engine import checkfile
 from fitment.job.car import car_of_order
 from fitment.job.inputs import check_inputs

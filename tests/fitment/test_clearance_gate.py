@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text

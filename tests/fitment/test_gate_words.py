@@ -11,7 +11,7 @@ from django.urls import reverse
 from alignment.models import PlannedSetting
 from alignment.text.render import customer
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import OrderWheels
 from fitment.text.render import stored_text
 from shop.languages import ENGLISH, LANGUAGES, Speech

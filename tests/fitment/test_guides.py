@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from common.verdicts import Outcome
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.job.state import check_state
 from fitment.models import Guide, GuideReliance, GuideRow
 from fitment.mounting.guide_records import (

@@ -10,7 +10,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.car import AT_HEIGHTS, SHEET
 from fitment.demo.surveys import STRUT_FRONT, WISHBONES_FRONT, tube
 from fitment.engine import checkfile

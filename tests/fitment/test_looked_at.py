@@ -14,7 +14,7 @@ from django.urls import reverse
 from alignment.text.render import render
 from common.message import message
 from fitment.clearance.page import sectors_scene_of
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from common.verdicts import Verdict
 from fitment.catalogue.wheel_pools import wheel_measurement_add, wheel_measurement_remove
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.job.inputs import check_inputs
 from fitment.models import ClearanceCheck, WheelMeasurement, WheelModel
 from fitment.mounting.services.record import mounting_keep

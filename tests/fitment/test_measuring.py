@@ -12,7 +12,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.survey.reading_forms import FORMS

@@ -14,7 +14,7 @@ from django.urls import reverse
 from alignment.text.render import render
 from common.verdicts import Outcome
 from fitment.catalogue.tyre_pools import measurement_add, measurement_remove
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine.mounting.law import PRESETS
 from fitment.engine.mounting.rule import Result
 from fitment.job.inputs import check_inputs

@@ -15,7 +15,7 @@ from django.urls import reverse
 
 from common.verdicts import GateResult, Outcome
 from fitment.catalogue.tyre_pools import measurement_add
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import MountingCheck, OrderMounting, OrderWheels, ShopLaw
 from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over

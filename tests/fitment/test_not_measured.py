@@ -16,7 +16,7 @@ from django.urls import reverse
 
 from common.verdicts import Verdict
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.engine.model import SpotAnswer
 from fitment.engine.search.told import tightest_of

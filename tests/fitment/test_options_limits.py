@@ -13,7 +13,7 @@ from alignment.models import OrderTarget, Quantity
 from alignment.targets.services import Figure as Target
 from alignment.targets.services import target_save
 from common.message import message, message_dump
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.engine.mounting.law import Figure
 from fitment.engine.search.limits import Rule

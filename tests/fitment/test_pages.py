@@ -11,7 +11,7 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.models import ClearanceCheck
 from shop.models import Comeback

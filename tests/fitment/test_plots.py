@@ -18,7 +18,7 @@ from pytest_django import DjangoAssertNumQueries
 from alignment.text.render import render
 from common.message import message
 from fitment.clearance.curve_pages import curves_of
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.surveys import LINKS_REAR, STRUT_REAR
 from fitment.engine import checkfile
 from fitment.engine.check import run

@@ -19,7 +19,7 @@ from django.urls import reverse
 from alignment.models import PlannedSetting
 from alignment.text.render import render
 from common.message import message_load
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from shop.models import CarModel
 from tests.engine.mean_inputs import ANSWERED, REFUSED, corner_of

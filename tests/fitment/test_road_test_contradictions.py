@@ -9,7 +9,7 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from fitment.clearance.road_test import road_test_against_check
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.engine.model import SpotAnswer
 from shop.models import ContactMark, RoadTest, WorkOrder

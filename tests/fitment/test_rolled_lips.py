@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.text.labels import plan_sentence
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.job.state import check_state
 from fitment.models import CornerSurvey

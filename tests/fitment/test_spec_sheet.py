@@ -13,7 +13,7 @@ from alignment.models import AdjusterPosition
 from alignment.targets.services import target_take
 from alignment.text.render import customer
 from fitment.clearance.gate import clearance_gate
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.engine.check import run
 from fitment.text.render import stored_text

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.job import inputs as inputs_module
 from fitment.job.state import check_state
 from fitment.models import OrderWheels, TyreModel, UseProfile, WheelModel

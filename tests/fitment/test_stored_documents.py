@@ -26,7 +26,7 @@ from alignment.text.render import SHOP, catalogue, render
 from common.message import message, message_dump, message_load
 from common.stored_json import VERSION_KEY, UnreadableDocument, is_kept
 from common.verdicts import Outcome
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.drawings.stored import scene_load
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene_svg import scene_svg

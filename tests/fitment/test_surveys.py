@@ -13,7 +13,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, WISHBONES_FRONT
 from fitment.engine import checkfile
 from fitment.models import CornerSurvey

@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from fitment.clearance.present_car import Expected
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.job.state import check_state
 from fitment.models import CornerSurvey, GapRead, PresentCorner, UseProfile

@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.models import OrderWheels
 from shop.models import LogEntry
 from tests.factories import make_order, make_vehicle

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.html import escape
 
 from alignment.models import PlannedSetting
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.engine.search.model import NOT_LOOKED_AT
 from fitment.job.car import car_of_order
 from fitment.models import OptionSearch, OrderWheels, TyreModel

@@ -11,7 +11,7 @@ from django.utils.html import escape
 
 from alignment.text.render import customer
 from common.message import Message, message, message_dump
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from fitment.text.options import option_text
 from fitment.text.render import stored_text
 from fitment.tryout.quote_notes import options_notes, same_set_up

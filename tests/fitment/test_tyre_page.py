@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fitment.clearance.run import check_run
+from fitment.clearance.services import check_run
 from tests.fitment.factories import make_ready_order, make_rubbing_order
 
 pytestmark = pytest.mark.django_db

@@ -391,9 +391,9 @@ def agrees_with_the_optimiser(seed: int) -> None:
             hub, spin, start = twin.pose(float(z), adjust, rack, start)
         pose = motion.travelled(settled, steered, np.zeros(1, int), np.array([lift]))
         assert pose.hub[0] == pytest.approx(hub, abs=HUB_MM)
-        assert pose.tubes is not None
+        assert pose.rod_ends is not None
         turn = scipy.spatial.transform.Rotation.from_rotvec(start[2:5]).as_matrix()
-        for (inner, outer), (name, at, joint) in zip(pose.tubes[0], twin.rods, strict=True):
+        for (inner, outer), (name, at, joint) in zip(pose.rod_ends[0], twin.rods, strict=True):
             steered_end = np.array([0.0, rack if name == twin.toe_rod else 0.0, 0.0])
             assert inner == pytest.approx(at + steered_end, abs=HUB_MM)
             assert outer == pytest.approx(hub + turn @ joint, abs=HUB_MM)

@@ -25,14 +25,14 @@ def broken(contract, importer: str, imported: str) -> list[tuple[str, str]]:
 @pytest.mark.parametrize(
     ("importer", "imported"),
     [
-        ("fitment.clearance.run", "fitment.mounting.services"),
-        ("fitment.clearance.run", "fitment.mounting.services.record"),
-        ("fitment.clearance.run", "fitment.mounting.data"),
-        ("fitment.clearance.run", "fitment.clearance.page"),
-        ("fitment.clearance.run", "fitment.models.checks"),
-        ("fitment.clearance.run", "shop.orders.services.log"),
-        ("fitment.clearance.run", "numpy"),
-        ("fitment.demo.build", "fitment.clearance.run"),
+        ("fitment.clearance.services", "fitment.mounting.services"),
+        ("fitment.clearance.services", "fitment.mounting.services.record"),
+        ("fitment.clearance.services", "fitment.mounting.data"),
+        ("fitment.clearance.services", "fitment.clearance.page"),
+        ("fitment.clearance.services", "fitment.models.checks"),
+        ("fitment.clearance.services", "shop.orders.services.log"),
+        ("fitment.clearance.services", "numpy"),
+        ("fitment.demo.build", "fitment.clearance.services"),
         ("fitment.urls", "fitment.clearance.views"),
         ("shop.site.middleware", "shop.orders.page"),
     ],
@@ -44,9 +44,9 @@ def test_what_is_a_door_or_no_capability_is_free(importer: str, imported: str) -
 @pytest.mark.parametrize(
     ("importer", "imported"),
     [
-        ("fitment.clearance.run", "fitment.mounting.page"),
-        ("fitment.clearance.run", "fitment.mounting"),
-        ("fitment.clearance.run", "shop.orders.views"),
+        ("fitment.clearance.services", "fitment.mounting.page"),
+        ("fitment.clearance.services", "fitment.mounting"),
+        ("fitment.clearance.services", "shop.orders.views"),
         ("fitment.mounting.services.record", "fitment.clearance.gate"),
     ],
 )
@@ -60,10 +60,10 @@ def test_what_is_no_door_of_another_capability_is_found(importer: str, imported:
         ("fitment.clearance.curve_views", "fitment.clearance.page"),
         ("fitment.clearance.curve_views", "fitment.clearance.views"),
         ("fitment.clearance.page", "fitment.clearance.gap_forms"),
-        ("fitment.clearance.forms", "fitment.clearance.run"),
+        ("fitment.clearance.forms", "fitment.clearance.services"),
         ("fitment.clearance.services.run", "fitment.clearance.data"),
-        ("fitment.clearance.run", "fitment.models.forms"),
-        ("fitment.clearance.run", "shop.orders.forms"),
+        ("fitment.clearance.services", "fitment.models.forms"),
+        ("fitment.clearance.services", "shop.orders.forms"),
     ],
 )
 def test_what_stands_below_may_be_imported(importer: str, imported: str) -> None:
@@ -75,8 +75,8 @@ def test_what_stands_below_may_be_imported(importer: str, imported: str) -> None
     [
         ("fitment.clearance.page", "fitment.clearance.curve_views"),
         ("fitment.clearance.gap_forms", "fitment.clearance.panels"),
-        ("fitment.clearance.run", "fitment.mounting.wheel_forms"),
-        ("fitment.clearance.data", "fitment.clearance.run"),
+        ("fitment.clearance.services", "fitment.mounting.wheel_forms"),
+        ("fitment.clearance.data", "fitment.clearance.services"),
     ],
 )
 def test_what_stands_above_is_found(importer: str, imported: str) -> None:

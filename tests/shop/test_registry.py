@@ -47,8 +47,8 @@ def greetings(registry: Registry) -> Point[Greeting]:
 
 
 def test_plugs_stand_by_their_position_in_any_order_of_registering(greetings) -> None:
-    greetings.register(goodbye, at=20)
-    greetings.register(hello, at=10)
+    greetings.register(goodbye, position=20)
+    greetings.register(hello, position=10)
     assert list(greetings) == [hello, goodbye]
 
 
@@ -62,27 +62,27 @@ def test_plugs_stand_by_their_position_in_any_order_of_registering(greetings) ->
 )
 def test_a_plug_of_another_shape_is_refused_by_name(greetings, plug, why: str) -> None:
     with pytest.raises(BadPlug, match=f"^greetings: .*{why}"):
-        greetings.register(plug, at=10)
+        greetings.register(plug, position=10)
     assert list(greetings) == []
 
 
 def test_a_point_of_values_takes_only_their_kind(registry) -> None:
     signs: Point[Sign] = Point("signs", Sign, registry)
-    signs.register(Sign("way out"), at=10)
+    signs.register(Sign("way out"), position=10)
     with pytest.raises(BadPlug, match=r"signs: .*hello is no Sign"):
-        signs.register(hello, at=20)  # type: ignore[arg-type]
+        signs.register(hello, position=20)  # type: ignore[arg-type]
 
 
 def test_a_plug_is_registered_once(greetings) -> None:
-    greetings.register(hello, at=10)
+    greetings.register(hello, position=10)
     with pytest.raises(BadPlug, match=r"greetings: .*hello is registered twice"):
-        greetings.register(hello, at=20)
+        greetings.register(hello, position=20)
 
 
 def test_two_plugs_cannot_have_one_position(greetings) -> None:
-    greetings.register(hello, at=10)
+    greetings.register(hello, position=10)
     with pytest.raises(BadPlug, match=r"goodbye and .*hello both ask for position 10"):
-        greetings.register(goodbye, at=10)
+        greetings.register(goodbye, position=10)
 
 
 def test_two_points_cannot_have_one_name(registry, greetings) -> None:
@@ -100,7 +100,7 @@ def test_a_slot_takes_one_plug(registry) -> None:
 
 
 def test_plugs_are_swapped_for_a_while_and_checked_as_well(greetings) -> None:
-    greetings.register(hello, at=10)
+    greetings.register(hello, position=10)
     with greetings.swapped(goodbye, goodbye):
         assert list(greetings) == [goodbye, goodbye]
     assert list(greetings) == [hello]
@@ -111,7 +111,7 @@ def test_plugs_are_swapped_for_a_while_and_checked_as_well(greetings) -> None:
 def test_the_site_is_closed_once_it_has_started() -> None:
     assert apps.ready
     with pytest.raises(BadPlug, match=r"booking gates: .*hello comes too late"):
-        points.BOOKING_GATES.register(hello, at=90)  # type: ignore[arg-type]
+        points.BOOKING_GATES.register(hello, position=90)  # type: ignore[arg-type]
 
 
 def test_every_point_of_the_site_is_filled() -> None:
@@ -121,8 +121,11 @@ def test_every_point_of_the_site_is_filled() -> None:
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ("points.BOOKING_GATES.register(print_nothing, at=90)", "print_nothing does not take"),
-        ("points.BOKING_GATES.register(print_nothing, at=90)", "BOKING_GATES"),
+        (
+            "points.BOOKING_GATES.register(print_nothing, position=90)",
+            "print_nothing does not take",
+        ),
+        ("points.BOKING_GATES.register(print_nothing, position=90)", "BOKING_GATES"),
     ],
 )
 def test_a_wrong_plug_stops_the_start_with_its_name(wrong: str, said: str, tmp_path) -> None:

@@ -205,8 +205,8 @@ class _Sight:
 
     def seen(self, pose: Index, along: Array) -> tuple[Array, Array]:
         """Axial and radius (n,) of places ``along`` the feature in the poses ``pose`` (n,)."""
-        if self.tube >= 0 and self.poses.tubes is not None:
-            inner, outer = self.poses.tubes[pose, self.tube].transpose(1, 0, 2)
+        if self.tube >= 0 and self.poses.rod_ends is not None:
+            inner, outer = self.poses.rod_ends[pose, self.tube].transpose(1, 0, 2)
             points = inner + along[:, None] * (outer - inner)
         else:
             points = self.course.at(along)

@@ -31,7 +31,7 @@ from fitment.engine.minimum.cells import Cells, Images, images
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.grid_cells import first_cells
 from fitment.engine.minimum.pattern_search import Hollows, clearance_at, down
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.solid.distance_bounds import floor
 from fitment.engine.solid.section import COARSE_ERROR_MM, FINE_ERROR_MM, Section
 
@@ -145,7 +145,7 @@ class _Search:
         clearance, places, loaded = least.copy(), spots.place.copy(), spots.loaded.copy()
         clearance[some.which], places[some.which] = value, place
         loaded[some.which] = some.loaded
-        self.found = Closest(clearance, Spots(spots.which, places, loaded))
+        self.found = Closest(clearance, Moments(spots.which, places, loaded))
 
     def _bounds(self, which: Index, loaded: Index) -> tuple[Array, Array]:
         """Bounds (n, 3) of all places of features in poses of kinds (n,)."""

@@ -13,7 +13,7 @@ for a twist, which is measured at the corners, where it is greatest. So
 
 A textbook's Taylor model (Berz & Hoffstätter, 1998) would expand about the middle and need the
 slope there; corners need none, and the quarters of a cell share theirs. Bounds of F_u and F_uu:
-``bends``. Millimetres; steer in radians.
+``motion_bounds``. Millimetres; steer in radians.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
-from fitment.engine.minimum.bends import LEAST_TUBE_MM, Speeds
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.motion_bounds import LEAST_TUBE_MM, DerivativeBounds
+from fitment.engine.minimum.room import Moments, Room
 
 #: Corner j of a cell lies at the upper bound of coordinate u where BITS[j, u] is 1.
 BITS = np.array([[i, j, k] for i in (0, 1) for j in (0, 1) for k in (0, 1)])
@@ -73,7 +73,7 @@ NEW, POSES, POSE_OF, CORNERS, FROM, TO = (
 
 @dataclass(frozen=True)
 class Cells:
-    """n cells: feature, kind of poses, zone of steer of the room's bends, bounds (n, 3), and
+    """n cells: feature, kind of poses, zone of steer of the motion's bounds, bounds (n, 3), and
     what the corners are seen at, (n, 8, 2)."""
 
     which: Index
@@ -94,9 +94,9 @@ class Cells:
         return Cells(*(np.concatenate(column) for column in columns))
 
     @property
-    def middles(self) -> Spots:
+    def middles(self) -> Moments:
         """The spots in the middle of the cells."""
-        return Spots(self.which, (self.low + self.high) / 2, self.loaded)
+        return Moments(self.which, (self.low + self.high) / 2, self.loaded)
 
     def cut(self, room: Room, axes: Index) -> Cells:
         """The quarters of every cell, halved across both coordinates ``axes`` (n, 2).
@@ -105,7 +105,7 @@ class Cells:
         """
         pair = 3 * axes[:, 0] + axes[:, 1]
         low, size = self.low[:, None], (self.high - self.low)[:, None]
-        spots = Spots.of_places(self.which, low + NEW[pair] * size, self.loaded)
+        spots = Moments.of_places(self.which, low + NEW[pair] * size, self.loaded)
         several = np.arange(len(pair))[:, None] * MOST_POSES
         posed = (low[..., :2] + POSES[pair] * size[..., :2]).reshape(-1, 2)
         bent = np.repeat(self.loaded, MOST_POSES)
@@ -140,14 +140,14 @@ def images(room: Room, cells: Cells) -> Images:
     twist = np.sqrt(np.max(off[..., 0] ** 2 + off[..., 1] ** 2, axis=1))
     axial, radius = np.abs(cells.seen[..., 0]), cells.seen[..., 1]
     far = np.sqrt(np.max(axial * axial + radius * radius, axis=1))
-    speeds = room.bends.speeds.at(room.carrier[cells.which], cells.loaded, cells.zone)
+    speeds = room.motion_bounds.speeds.at(room.carrier[cells.which], cells.loaded, cells.zone)
     along = room.along_speeds(cells.which, cells.low[:, 2], cells.high[:, 2])
     size = cells.high - cells.low
     extent = far, axial.max(axis=1), radius.min(axis=1), radius.max(axis=1)
     rest, far = remainder(speeds, along, size, extent)
     _tubes_remainder(room, cells, along[0], rest)
-    error = twist + rest.sum(axis=1) + room.bends.error_mm(far)
-    kinks = room.bends.kinks
+    error = twist + rest.sum(axis=1) + room.motion_bounds.error_mm(far)
+    kinks = room.motion_bounds.kinks
     if len(kinks.travel):
         low, high, bent = cells.low[:, :2], cells.high[:, :2], cells.loaded
         jump = np.sum(kinks.turn[bent, cells.zone] * size[:, :2], axis=1)
@@ -160,7 +160,7 @@ def images(room: Room, cells: Cells) -> Images:
 
 
 def remainder(
-    speeds: Speeds, along: tuple[Array, Array], size: Array, extent: Extent
+    speeds: DerivativeBounds, along: tuple[Array, Array], size: Array, extent: Extent
 ) -> tuple[Array, Array]:
     """By coordinate what cells of ``size`` (..., 3) can lie off the interpolation between corners.
 
@@ -202,7 +202,7 @@ def _tubes_remainder(room: Room, cells: Cells, run: Array, rest: Array) -> None:
             continue
         part = cells.at(rows)
         size = (part.high - part.low)[:, :2]
-        speeds = room.bends.tubes[room.tube_of[index]]
+        speeds = room.motion_bounds.tubes[room.tube_of[index]]
         axial, axial2, square, square2 = speeds.seen(
             part.loaded, part.zone, part.low[:, 2], part.high[:, 2]
         )

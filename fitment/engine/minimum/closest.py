@@ -17,7 +17,7 @@ from alignment.geometry.frames import Array
 from fitment.engine.minimum.grid_seeds import first_look
 from fitment.engine.minimum.overlap_search import RIDGE_MM, RIDGES, down_ridges, least_of_each
 from fitment.engine.minimum.pattern_search import down
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.solid.section import Section
 
 
@@ -26,7 +26,7 @@ class Closest:
     """The tightest moments, one per feature of a room in its order: clearance (n,) and where."""
 
     clearance_mm: Array
-    spots: Spots
+    spots: Moments
 
 
 def closest(room: Room, section: Section, coarse: Section) -> Closest:
@@ -39,7 +39,7 @@ def closest(room: Room, section: Section, coarse: Section) -> Closest:
     lowest = least_of_each(which, value, RIDGES)
     deep = lowest[overlaps[which[lowest]] & np.any(hollows.step[lowest] > 0, axis=1)]
     if len(deep):
-        found = replace(hollows, spots=Spots(which, place, loaded)).at(deep)
+        found = replace(hollows, spots=Moments(which, place, loaded)).at(deep)
         place[deep], value[deep] = down_ridges(room, section, found)
     winners = least_of_each(which, value)
-    return Closest(value[winners], Spots(which, place, loaded).at(winners))
+    return Closest(value[winners], Moments(which, place, loaded).at(winners))

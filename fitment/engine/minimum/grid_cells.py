@@ -63,7 +63,9 @@ class _Grid:
         #: steer (kinds, steers).
         self.sides = (*(_sides(count) for count in (steers, heights)), (back, front))
         self.ticks = steer, share, along
-        self.zone = room.bends.zone((steer[:, self.sides[0][0]] + steer[:, self.sides[0][1]]) / 2)
+        self.zone = room.motion_bounds.zone(
+            (steer[:, self.sides[0][0]] + steer[:, self.sides[0][1]]) / 2
+        )
         self.kinds = np.arange(kinds)
 
     def outside(self, section: Section) -> Array:
@@ -96,7 +98,7 @@ class _Grid:
             values = pick(values[steer[0]], values[steer[1]])
             return np.broadcast_to(pick(values[:, back], values[:, front]), shape)
 
-        speeds = room.bends.speeds.at(
+        speeds = room.motion_bounds.speeds.at(
             room.carrier[self.owner][None, None], self.kinds[:, None, None], self.zone[:, :, None]
         )
         size = np.empty((*shape, 3))
@@ -116,9 +118,10 @@ class _Grid:
                 extent(self.radius, np.maximum),
             ),
         )
-        error = rest.sum(axis=-1) + room.bends.error_mm(far_off)
+        error = rest.sum(axis=-1) + room.motion_bounds.error_mm(far_off)
         jump = np.sum(
-            room.bends.kinks.turn[self.kinds[:, None], self.zone][:, :, None] * size[..., :2],
+            room.motion_bounds.kinks.turn[self.kinds[:, None], self.zone][:, :, None]
+            * size[..., :2],
             axis=-1,
         )
         return np.asarray(error + KINK * jump * far_off, float)

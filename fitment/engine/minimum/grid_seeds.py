@@ -17,7 +17,7 @@ from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.minimum.envelope import HEIGHTS
 from fitment.engine.minimum.overlap_search import RIDGE_MM
 from fitment.engine.minimum.pattern_search import Hollows
-from fitment.engine.minimum.room import FeatureSweep, Room, Spots
+from fitment.engine.minimum.room import FeatureSweep, Moments, Room
 from fitment.engine.solid.section import COARSE_ERROR_MM, Section
 
 #: A hollow of the grid may end this far below its grid value (mm); others cannot win.
@@ -69,7 +69,7 @@ class Grid:
         place = np.stack([tick[at] for tick, at in ticks], axis=-1)
         step = np.stack([_spacing(tick)[at] for tick, at in ticks], axis=-1)
         return Hollows(
-            Spots(np.full(len(picked), self.index), place * scale, kind),
+            Moments(np.full(len(picked), self.index), place * scale, kind),
             step * scale * [0.5, 0.5, 0.5 if self.sweep.is_edge else 0.0],
             scale * [tick[0] for tick, _ in ticks],
             scale * [tick[-1] for tick, _ in ticks],

@@ -42,22 +42,22 @@ class Load:
             frames.camber_of(poses.spin) + self.camber, frames.toe_of(poses.spin) + self.toe
         )
         hub = poses.hub + np.array(self.shift_mm)
-        tubes = poses.tubes
-        if tubes is not None:  # a rod's outer end goes with the knuckle, its inner end stays
-            arm = tubes[:, :, 1] - poses.hub[:, None]
+        rod_ends = poses.rod_ends
+        if rod_ends is not None:  # a rod's outer end goes with the knuckle, its inner end stays
+            arm = rod_ends[:, :, 1] - poses.hub[:, None]
             tip = frames.rotation(frames.cross(poses.spin, spin)) @ arm.transpose(0, 2, 1)
-            tubes = np.stack([tubes[:, :, 0], hub[:, None] + tip.transpose(0, 2, 1)], axis=2)
-        return HubPoses(hub, spin, poses.axis, tubes)
+            rod_ends = np.stack([rod_ends[:, :, 0], hub[:, None] + tip.transpose(0, 2, 1)], axis=2)
+        return HubPoses(hub, spin, poses.axis, rod_ends)
 
 
 def picked(choose: Flags, one: HubPoses, other: HubPoses) -> HubPoses:
     """Row by row the poses of ``one`` where ``choose`` (n,), else those of ``other``."""
     pick = choose[:, None]
-    tubes = None
-    if one.tubes is not None and other.tubes is not None:
-        tubes = np.where(pick[..., None, None], one.tubes, other.tubes)
+    rod_ends = None
+    if one.rod_ends is not None and other.rod_ends is not None:
+        rod_ends = np.where(pick[..., None, None], one.rod_ends, other.rod_ends)
     return HubPoses(
-        np.where(pick, one.hub, other.hub), np.where(pick, one.spin, other.spin), tubes=tubes
+        np.where(pick, one.hub, other.hub), np.where(pick, one.spin, other.spin), rod_ends=rod_ends
     )
 
 

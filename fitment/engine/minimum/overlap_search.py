@@ -22,7 +22,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.minimum.pattern_search import CELL_MM, Hollows, clearance_at
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.solid.section import Section
 
 #: Features that overlap or come nearer than this (mm) are followed along ridges of the distance:
@@ -76,12 +76,12 @@ def down_ridges(room: Room, section: Section, start: Hollows) -> tuple[Array, Ar
     if len(points):
         place[points], value[points] = _followed(room, section, start.at(points), 1.0, _POINT)
     for _ in range(AGAIN if len(rows) else 0):
-        spots = Spots(start.spots.which, place, start.spots.loaded)
+        spots = Moments(start.spots.which, place, start.spots.loaded)
         part = replace(start, spots=spots).at(rows)
         place[rows], value[rows] = _followed(room, section, part, widest, _WINDOWS)
         best = least_of_each(start.spots.which, value)
         best = best[np.isin(best, rows)]
-        spots = Spots(start.spots.which, place, start.spots.loaded).at(best)
+        spots = Moments(start.spots.which, place, start.spots.loaded).at(best)
         along, depth = deepest(
             room, section, spots, whole_edges(room, spots), value[best] - DEEPER_MM
         )
@@ -111,12 +111,12 @@ def _followed(
         around = np.concatenate([np.zeros((1, 3)), around])
         low, high = start.low[active, None], start.high[active, None]
         poses = np.clip(place[active, None] + unit[:, None] * around, low, high)
-        shared = room.poses(Spots.of_places(which[active], poses, loaded[active]))
+        shared = room.poses(Moments.of_places(which[active], poses, loaded[active]))
         for window in windows:
             tried = np.repeat(poses[:, :, None], len(window), axis=2)
             tried[..., 2] += unit[:, 2, None, None] * window
             tried = np.clip(tried, low[:, None], high[:, None])
-            spots = Spots.of_places(which[active], tried, loaded[active])
+            spots = Moments.of_places(which[active], tried, loaded[active])
             pick = np.repeat(np.arange(poses[..., 0].size), len(window))
             gaps = clearance_at(room, section, spots, shared.at(pick)).reshape(tried.shape[:3])
             place_of = np.argmin(gaps, axis=2)[:, :, None]
@@ -147,7 +147,7 @@ def least_of_each(which: Index, value: Array, count: int = 1) -> Index:
 def deepest(
     room: Room,
     section: Section,
-    spots: Spots,
+    spots: Moments,
     stretches: Stretches,
     below: Array,
     short_mm: float = SHORT_MM,
@@ -162,7 +162,7 @@ def deepest(
     while len(stretches.row):
         row, middle, reach = stretches.row, stretches.middle, stretches.reach
         place = np.column_stack([spots.place[row, :2], middle])
-        seen = Spots(spots.which[row], place, spots.loaded[row])
+        seen = Moments(spots.which[row], place, spots.loaded[row])
         gaps = clearance_at(room, section, seen, poses.at(row))
         order = np.lexsort((gaps, row))
         first = order[np.flatnonzero(np.diff(row[order], prepend=-1))]
@@ -173,7 +173,7 @@ def deepest(
     return along, np.where(value < below, value, np.inf)
 
 
-def whole_edges(room: Room, spots: Spots) -> Stretches:
+def whole_edges(room: Room, spots: Moments) -> Stretches:
     """Stretches that cover the edges of spots."""
     parts = []
     for index in np.unique(spots.which):

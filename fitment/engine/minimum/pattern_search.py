@@ -25,7 +25,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.motion import HubPoses
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.solid.section import Section
 
 #: The search ends when its step is this part of a grid cell: about 0.01 mm of clearance.
@@ -67,7 +67,7 @@ _COPIES = tuple(
 class Hollows:
     """Where to start: spots, and for each the first step and the bounds (n, 3) of its place."""
 
-    spots: Spots
+    spots: Moments
     step: Array
     low: Array
     high: Array
@@ -83,11 +83,11 @@ class Hollows:
             np.concatenate(part)
             for part in zip(*((one.step, one.low, one.high) for one in parts), strict=True)
         )
-        return Hollows(Spots.joined([part.spots for part in parts]), step, low, high)
+        return Hollows(Moments.joined([part.spots for part in parts]), step, low, high)
 
 
 def clearance_at(
-    room: Room, section: Section, spots: Spots, poses: HubPoses | None = None
+    room: Room, section: Section, spots: Moments, poses: HubPoses | None = None
 ) -> Array:
     """Clearance (n,) at spots of a room, half thickness taken off, mm.
 
@@ -135,7 +135,7 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
         beyond = np.flatnonzero((drop > SURE_MM) & ~inside)
         if len(beyond):
             far = active[beyond]
-            spots = Spots(which[far], centre[far], loaded[far])
+            spots = Moments(which[far], centre[far], loaded[far])
             bounds = room_below[beyond], room_above[beyond]
             there, least = _ahead(room, section, spots, shift[beyond], bounds)
             lower = least < value[far] - 1e-12
@@ -158,7 +158,7 @@ def down(room: Room, section: Section, hollows: Hollows) -> tuple[Array, Array]:
 
 
 def _ahead(
-    room: Room, section: Section, spots: Spots, way: Array, bounds: tuple[Array, Array]
+    room: Room, section: Section, spots: Moments, way: Array, bounds: tuple[Array, Array]
 ) -> tuple[Array, Array]:
     """The least of some places on ways (n, 3) from spots: places (n, 3), clearances (n,).
 
@@ -169,7 +169,7 @@ def _ahead(
     share = np.divide(room_left, way, out=np.ones_like(way), where=np.abs(way) > SAME_PLACE)
     longest = np.minimum(1.0, share.min(axis=1))
     trial = spots.place[:, None] + (longest[:, None] * WAYS)[..., None] * way[:, None]
-    asked = Spots.of_places(spots.which, trial, spots.loaded)
+    asked = Moments.of_places(spots.which, trial, spots.loaded)
     gaps = clearance_at(room, section, asked).reshape(-1, len(WAYS))
     best, rows = np.argmin(gaps, axis=1), np.arange(len(way))
     return trial[rows, best], gaps[rows, best]
@@ -195,7 +195,7 @@ def _looked(
 ) -> Array:
     """Clearances (n, 27) at places (n, 27, 3); along what cannot move (n, 3) they are copies."""
     row, arm = np.nonzero(np.all((NEIGHBOURS == 0) | movable[:, None], axis=-1))
-    spots = Spots(which[row], trial[row, arm], loaded[row])
+    spots = Moments(which[row], trial[row, arm], loaded[row])
     # The three neighbours along a feature share a pose.
     poses = shared_poses(room, trial[:, 1::3], loaded, 9 * row + arm // 3)
     tried = np.empty((len(which), len(NEIGHBOURS)))

@@ -105,9 +105,9 @@ def _quantities(envelope: Envelope, bare: HubPoses, tubes: int) -> dict[Quantity
     }
     kinds = [bare, *(load.applied(bare) for load in envelope.loads)]
     for kind, poses in enumerate(kinds):
-        if not tubes or poses.tubes is None:
+        if not tubes or poses.rod_ends is None:
             continue
-        arms = poses.tubes - poses.hub[:, None, None]
+        arms = poses.rod_ends - poses.hub[:, None, None]
         axial = arms @ poses.spin[:, None, :, None]
         square = arms - axial * poses.spin[:, None, None]
         for tube in range(tubes):

@@ -19,14 +19,14 @@ from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
 from alignment.geometry.hubmap import HubMap
 from alignment.geometry.motion import HubPoses
-from fitment.engine.minimum.bends import Bends, bends_of, zone_ends
 from fitment.engine.minimum.envelope import HEIGHTS, Envelope
 from fitment.engine.minimum.feature_curves import Course, CourseTable
+from fitment.engine.minimum.motion_bounds import MotionBounds, motion_bounds_of, zone_ends
 from fitment.engine.model import BODY, EDGE, LINK, STRUT_BODY, Feature
 
 
 @dataclass(frozen=True)
-class Spots:
+class Moments:
     """Points on features at poses of an envelope.
 
     ``which`` (n,) feature; ``place`` (n, 3): steer (rad), share of the envelope's height and
@@ -52,20 +52,20 @@ class Spots:
         """Place along the feature, (n,)."""
         return self.place[:, 2]
 
-    def at(self, pick: Index | slice) -> Spots:
-        """The spots that ``pick`` names."""
-        return Spots(self.which[pick], self.place[pick], self.loaded[pick])
+    def at(self, pick: Index | slice) -> Moments:
+        """The moments that ``pick`` names."""
+        return Moments(self.which[pick], self.place[pick], self.loaded[pick])
 
     @staticmethod
-    def of_places(which: Index, places: Array, loaded: Index) -> Spots:
-        """Spots at several places (n, ..., 3) of each of some features (n,), in their order."""
+    def of_places(which: Index, places: Array, loaded: Index) -> Moments:
+        """Moments at several places (n, ..., 3) of each of some features (n,), in their order."""
         count = places.size // (3 * max(len(which), 1))
-        return Spots(np.repeat(which, count), places.reshape(-1, 3), np.repeat(loaded, count))
+        return Moments(np.repeat(which, count), places.reshape(-1, 3), np.repeat(loaded, count))
 
     @staticmethod
-    def joined(parts: Sequence[Spots]) -> Spots:
-        """All spots of some lists as one."""
-        return Spots(
+    def joined(parts: Sequence[Moments]) -> Moments:
+        """All moments of some lists as one."""
+        return Moments(
             np.concatenate([part.which for part in parts]),
             np.concatenate([part.place for part in parts]),
             np.concatenate([part.loaded for part in parts]),
@@ -225,9 +225,9 @@ class Room:
     def _in_poses(self, index: int, along: Array, poses: HubPoses) -> Array:
         """Positions (poses or 1, samples, 3) of a feature that moves against the wheel."""
         tube = self.tube_of[index]
-        if tube < 0 or poses.tubes is None:
+        if tube < 0 or poses.rod_ends is None:
             return self.courses[index].at(along)[None]
-        inner, outer = poses.tubes[:, tube].transpose(1, 0, 2)
+        inner, outer = poses.rod_ends[:, tube].transpose(1, 0, 2)
         points: Array = inner[:, None] + along[:, None] * (outer - inner)[:, None]
         return points
 
@@ -237,20 +237,20 @@ class Room:
         on_strut = self.courses[index].feature.carried_by == STRUT_BODY
         return self.strut_turn(points) if on_strut else points
 
-    def meridian(self, spots: Spots) -> tuple[Array, Array]:
+    def meridian(self, spots: Moments) -> tuple[Array, Array]:
         """Axial and radius (n,) of spots."""
         return frames.meridian(*self.seen(spots))
 
-    def seen(self, spots: Spots) -> tuple[Array, Array, Array]:
+    def seen(self, spots: Moments) -> tuple[Array, Array, Array]:
         """Positions, hub centres and spin axes (n, 3) of spots, in the corner frame."""
         return self.seen_in(spots, self.poses(spots))
 
-    def poses(self, spots: Spots) -> HubPoses:
+    def poses(self, spots: Moments) -> HubPoses:
         """The poses (n,) in which spots are seen."""
         return self.envelope.poses(self.hubs, spots.steer, spots.share, spots.loaded)
 
     def seen_in(
-        self, spots: Spots, poses: HubPoses, on_strut: Array | None = None
+        self, spots: Moments, poses: HubPoses, on_strut: Array | None = None
     ) -> tuple[Array, Array, Array]:
         """The same in given ``poses`` (n,), with strut-carried spots at ``on_strut`` (n, 3).
 
@@ -263,14 +263,14 @@ class Room:
             there = self.strut_turn(points[turned]) if on_strut is None else on_strut[turned]
             points[turned] = there
         tube = np.flatnonzero(self.tube_of[spots.which] >= 0)
-        if len(tube) and poses.tubes is not None:
-            inner, outer = poses.tubes[tube, self.tube_of[spots.which[tube]]].transpose(1, 0, 2)
+        if len(tube) and poses.rod_ends is not None:
+            inner, outer = poses.rod_ends[tube, self.tube_of[spots.which[tube]]].transpose(1, 0, 2)
             points[tube] = inner + spots.along[tube, None] * (outer - inner)
         moving = self.moving[spots.which][:, None]
         hub = np.where(moving, poses.hub, 0.0)
         return points, hub, np.where(moving, poses.spin, self.rest_spin)
 
-    def at_rest(self, spots: Spots) -> Array:
+    def at_rest(self, spots: Moments) -> Array:
         """Positions (n, 3) of spots as surveyed, tubes left out."""
         return self._table.at(spots.which, spots.along)
 
@@ -305,9 +305,9 @@ class Room:
         return np.where(self.moving, self.tube_of + 1, still)
 
     @cached_property
-    def bends(self) -> Bends:
+    def motion_bounds(self) -> MotionBounds:
         """What bounds the motion of the features."""
-        return bends_of(self.envelope, self.hubs, len(self.rods))
+        return motion_bounds_of(self.envelope, self.hubs, len(self.rods))
 
     def along_speeds(self, which: Index, low: Array, high: Array) -> tuple[Array, Array]:
         """Bounds (n,) of first and second derivatives of position along features, mm."""

@@ -11,7 +11,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.minimum.pattern_search import CENTRE, NEIGHBOURS, SMALLEST_STEP
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.search.batch_distance import FAR_MM, FINE_MM, FINE_MORE
 from fitment.engine.search.combos import Solids
 from fitment.engine.search.pruning import Samples
@@ -67,7 +67,7 @@ def _distance(solids: Solids, combo: Index, axial: Array, radius: Array) -> Arra
     return np.minimum(tyre, solids.rims.distance(solids.rim[combo], axial, radius))
 
 
-def _starts(solids: Solids, view: View, which: Index, tight: Flags) -> tuple[Spots, Index, Array]:
+def _starts(solids: Solids, view: View, which: Index, tight: Flags) -> tuple[Moments, Index, Array]:
     """Nearest samples of each combination's tight places: spots, combination, distance."""
     parts, combo, value = [], [], []
     band = view.band[solids.row[which]]
@@ -88,9 +88,9 @@ def _starts(solids: Solids, view: View, which: Index, tight: Flags) -> tuple[Spo
                 combo.append(rows[some])
                 value.append(gap[some, best])
     if not parts:
-        none = Spots(np.zeros(0, int), np.zeros((0, 3)), np.zeros(0, int))
+        none = Moments(np.zeros(0, int), np.zeros((0, 3)), np.zeros(0, int))
         return none, np.zeros(0, int), np.zeros(0)
-    spots, which_combo, gaps = Spots.joined(parts), np.concatenate(combo), np.concatenate(value)
+    spots, which_combo, gaps = Moments.joined(parts), np.concatenate(combo), np.concatenate(value)
     least = np.full(tight.shape, np.inf)
     np.minimum.at(least, (which_combo, spots.which), gaps)
     keep = np.flatnonzero(gaps <= least[which_combo, spots.which] + NEAR_MM)
@@ -98,7 +98,7 @@ def _starts(solids: Solids, view: View, which: Index, tight: Flags) -> tuple[Spo
 
 
 def _descend(
-    room: Room, solids: Solids, samples: Samples, combo: Index, spots: Spots, value: Array
+    room: Room, solids: Solids, samples: Samples, combo: Index, spots: Moments, value: Array
 ) -> tuple[Array, Array]:
     """Follow spots (k,) down to the nearest of their combinations, by halving steps."""
     feature, place, value = spots.which, spots.place.copy(), value.astype(float)
@@ -112,7 +112,7 @@ def _descend(
     while len(active):
         trial = place[active, None] + scale[active, None, None] * step[active, None] * NEIGHBOURS
         trial = np.clip(trial, low[active, None], high[active, None])
-        tried_spots = Spots(
+        tried_spots = Moments(
             np.repeat(feature[active], arms),
             trial.reshape(-1, 3),
             np.repeat(spots.loaded[active], arms),

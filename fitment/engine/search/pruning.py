@@ -13,7 +13,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine.minimum.envelope import HEIGHTS
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 
 #: Width of the rays in which only the nearest place of a feature is kept, rad.
 RAY = np.radians(0.9)
@@ -31,7 +31,7 @@ class Samples:
     ``high`` (features, 3) their bounds.
     """
 
-    spots: Spots
+    spots: Moments
     axial: Array
     radius: Array
     step: Array
@@ -78,14 +78,14 @@ def samples_of(room: Room, finer: int) -> Samples:
         for kind, part_of_lock in enumerate(sweep.steer_shares):
             count = len(place)
             there = place * [part_of_lock, 1.0, 1.0]
-            parts.append(Spots(np.full(count, index), there, np.full(count, kind)))
+            parts.append(Moments(np.full(count, index), there, np.full(count, kind)))
             axial.append(sweep.axial_mm[kind].ravel())
             radius.append(sweep.radius_mm[kind].ravel())
         step.append([_widest(grids[0]), _widest(grids[1]), _widest(grids[2]) * sweep.is_edge])
         low.append([grid[0] for grid in grids])
         high.append([grid[-1] for grid in grids])
     return Samples(
-        Spots.joined(parts),
+        Moments.joined(parts),
         np.concatenate(axial),
         np.concatenate(radius),
         np.array(step),

@@ -24,7 +24,7 @@ from common.message import Message, message
 from fitment.engine import checkfile
 from fitment.engine.checkfile import Measured
 from fitment.engine.minimum.envelope import RestsOnStops
-from fitment.engine.minimum.room import Room, Spots, rods_carrying
+from fitment.engine.minimum.room import Moments, Room, rods_carrying
 from fitment.engine.minimum.setting import courses_of, envelope_for, motion_for, strut_turn
 from fitment.engine.model import Corner
 from fitment.engine.solid.section import Section, section_of
@@ -136,7 +136,7 @@ def _room(corner: Corner, motion: Motion, settled: Settled) -> Room:
     )
 
 
-def _samples(room: Room, wanted: Sequence[int]) -> Spots:
+def _samples(room: Room, wanted: Sequence[int]) -> Moments:
     which: list[Array] = []
     along: list[Array] = []
     for index in wanted:
@@ -147,7 +147,7 @@ def _samples(room: Room, wanted: Sequence[int]) -> Spots:
         which.append(np.full(count, index))
     flat = np.concatenate(along)
     place = np.stack([np.zeros(len(flat)), np.zeros(len(flat)), flat], axis=-1)
-    return Spots(np.concatenate(which), place, np.zeros(len(flat), bool))
+    return Moments(np.concatenate(which), place, np.zeros(len(flat), bool))
 
 
 def _steers(corner: Corner) -> Array:

@@ -15,7 +15,7 @@ from alignment.geometry.frames import Array
 from common.message import Message
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
-from fitment.engine.minimum.room import Spots
+from fitment.engine.minimum.room import Moments
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt
 from fitment.engine.solid.section import Section
@@ -23,7 +23,7 @@ from fitment.engine.uncertainty.compliance import compliance_inputs
 from fitment.engine.uncertainty.faces import with_faces
 from fitment.engine.uncertainty.hub_path import hub_path_inputs
 from fitment.engine.uncertainty.inputs import BETWEEN_CARS, SURVEY, Inputs, Ledger, sigmas
-from fitment.engine.uncertainty.moments import Moments, moments_of
+from fitment.engine.uncertainty.moments import LinearMoments, moments_of
 from fitment.engine.uncertainty.rivals import rivals
 from fitment.engine.uncertainty.setting_inputs import setting_inputs
 from fitment.engine.uncertainty.solid_inputs import solid_inputs
@@ -41,7 +41,7 @@ class Budget:
     read on this car add to the clearances of each spot; ``left_out`` says what could not be used.
     """
 
-    moments: Moments
+    moments: LinearMoments
     inputs: tuple[Inputs, ...]
     assumed: tuple[Assumed, ...]
     poses: tuple[PoseAt, ...]
@@ -67,7 +67,7 @@ def budget_of(setting: Setting, section: Section, coarse: Section, found: Closes
     rough twin of ``section``."""
     ledger = Ledger()
     further = rivals(setting, section, coarse, found)
-    spots = Spots.joined([found.spots, further.spots])
+    spots = Moments.joined([found.spots, further.spots])
     gaps = np.concatenate([found.clearance_mm, further.clearance_mm])
     moments = moments_of(setting.room, section, spots, gaps)
     moments = with_faces(setting.room, section, moments)
@@ -90,7 +90,9 @@ def _poses(setting: Setting, found: Closest) -> tuple[PoseAt, ...]:
     )
 
 
-def _inputs(setting: Setting, section: Section, moments: Moments, ledger: Ledger) -> list[Inputs]:
+def _inputs(
+    setting: Setting, section: Section, moments: LinearMoments, ledger: Ledger
+) -> list[Inputs]:
     blocks = [
         *feature_inputs(setting, moments, ledger),
         *joint_inputs(setting, moments, ledger),
@@ -110,14 +112,14 @@ def between_cars_mm(feature: Feature) -> float:
 
 
 def of_spot(
-    setting: Setting, moments: Moments, index: int, kind: str, source: str, mm: float
+    setting: Setting, moments: LinearMoments, index: int, kind: str, source: str, mm: float
 ) -> Inputs:
     """One input that changes a single spot's clearance by ``mm`` in all of its moments."""
     rows = np.where(moments.which == index, mm, 0.0)
     return Inputs.single(source, kind, (setting.room.corner, index), rows)
 
 
-def _between_cars(setting: Setting, moments: Moments) -> list[Inputs]:
+def _between_cars(setting: Setting, moments: LinearMoments) -> list[Inputs]:
     return [
         of_spot(
             setting, moments, index, BETWEEN_CARS, FROM_CAR_TO_CAR, between_cars_mm(course.feature)
@@ -126,7 +128,7 @@ def _between_cars(setting: Setting, moments: Moments) -> list[Inputs]:
     ]
 
 
-def _with_lessons(setting: Setting, moments: Moments, blocks: list[Inputs]) -> list[Inputs]:
+def _with_lessons(setting: Setting, moments: LinearMoments, blocks: list[Inputs]) -> list[Inputs]:
     """What earlier jobs taught of a spot stands for its survey's and its cars' uncertainty."""
     for index, course in enumerate(setting.room.courses):
         learned = course.feature.learned

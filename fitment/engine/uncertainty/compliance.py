@@ -22,7 +22,7 @@ from fitment.engine.uncertainty.inputs import JOB, Inputs, Ledger
 
 if TYPE_CHECKING:
     from fitment.engine.minimum.setting import Setting
-    from fitment.engine.uncertainty.moments import Moments
+    from fitment.engine.uncertainty.moments import LinearMoments
 
 RUBBER, WORN, SOLID = "rubber", "worn", "solid"
 
@@ -93,7 +93,7 @@ def _plus(value: float) -> str:
     return f"{value:+g}" if value else "0"
 
 
-def compliance_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
+def compliance_inputs(setting: Setting, moments: LinearMoments, ledger: Ledger) -> list[Inputs]:
     """What an assumed compliance leaves uncertain of the moments under load.
 
     Nothing where it was measured, or where no pose of the duty is loaded.

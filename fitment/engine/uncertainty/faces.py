@@ -15,7 +15,7 @@ from alignment.geometry.frames import Array
 from fitment.engine.minimum.room import Room
 from fitment.engine.model import KNUCKLE
 from fitment.engine.solid.section import Section
-from fitment.engine.uncertainty.moments import Moments, along_face
+from fitment.engine.uncertainty.moments import LinearMoments, along_face
 
 #: A spot farther from the wheel than this meets none of its faces by what is uncertain.
 FAR_MM = 15.0
@@ -31,7 +31,7 @@ ALIKE, SINGLE = 0.9, 0.98
 LEAST_MM, MOST_MM = 0.01, 8.0
 
 
-def with_faces(room: Room, section: Section, moments: Moments) -> Moments:
+def with_faces(room: Room, section: Section, moments: LinearMoments) -> LinearMoments:
     """The moments, and behind them those of the faces of every spot that has several."""
     carried = np.array([one.feature.carried_by == KNUCKLE for one in room.courses])
     near = (moments.clearance_mm > 0) & (moments.clearance_mm < FAR_MM)
@@ -41,7 +41,7 @@ def with_faces(room: Room, section: Section, moments: Moments) -> Moments:
     return moments.joined([one for one in found if one is not None])
 
 
-def _faces(section: Section, moments: Moments, row: int) -> Moments | None:
+def _faces(section: Section, moments: LinearMoments, row: int) -> LinearMoments | None:
     """A moment for each face about one spot; None where there is only one."""
     here = np.array([moments.axial_mm[row], moments.radius_mm[row]])
     turn = np.arange(DIRECTIONS) * 2 * np.pi / DIRECTIONS

@@ -20,7 +20,7 @@ from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import Planned
 from fitment.engine import defaults
 from fitment.engine.minimum.envelope import RestsOnStops
-from fitment.engine.minimum.room import Spots
+from fitment.engine.minimum.room import Moments
 from fitment.engine.minimum.setting import Setting, envelope_for, strut_turn
 from fitment.engine.model import Corner, Tyre, Wheel
 from fitment.engine.solid.section import Section, section_of
@@ -45,7 +45,7 @@ class Held:
     camber_deg: Array
 
 
-def held(setting: Setting, section: Section, spots: Spots, changes: Sequence[Change]) -> Held:
+def held(setting: Setting, section: Section, spots: Moments, changes: Sequence[Change]) -> Held:
     """What the moments at ``spots`` become after each change.
 
     All plans state camber by the same means, or none. Raises Unreachable or RestsOnStops where
@@ -69,7 +69,7 @@ def held(setting: Setting, section: Section, spots: Spots, changes: Sequence[Cha
     steered = motion.steered(settled, np.repeat(np.arange(len(changes)), count), steer)
     poses = motion.travelled(settled, steered, np.arange(len(steer)), travel)
     poses = with_rods(poses, room.rods)
-    everywhere = Spots.joined([spots] * len(changes))
+    everywhere = Moments.joined([spots] * len(changes))
     poses = room.envelope.under_load(poses, everywhere.loaded)
     axial, radius = frames.meridian(*room.seen_in(everywhere, poses, np.concatenate(on_strut)))
     gaps = section.distance(axial, radius).reshape(len(changes), count)
@@ -77,7 +77,7 @@ def held(setting: Setting, section: Section, spots: Spots, changes: Sequence[Cha
 
 
 def each_held(
-    setting: Setting, section: Section, spots: Spots, changes: Sequence[Change]
+    setting: Setting, section: Section, spots: Moments, changes: Sequence[Change]
 ) -> list[Held | None]:
     """The same one by one; None for a change that the corner cannot follow."""
     try:

@@ -19,7 +19,7 @@ from alignment.geometry.model import CurveRow, level_arm_out_mm
 from fitment.engine import defaults
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.uncertainty.inputs import SURVEY, Inputs, Ledger
-from fitment.engine.uncertainty.moments import Moments
+from fitment.engine.uncertainty.moments import LinearMoments
 
 #: By column of the table: what its share of an uncertainty is called.
 SOURCES: dict[str, str] = {
@@ -30,7 +30,7 @@ SOURCES: dict[str, str] = {
 }
 
 
-def hub_path_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
+def hub_path_inputs(setting: Setting, moments: LinearMoments, ledger: Ledger) -> list[Inputs]:
     """Inputs of the curves; none where they were read, or where joints are known instead."""
     table = setting.corner.suspension.table
     moving = setting.room.moving[moments.which]

@@ -16,7 +16,7 @@ import numpy as np
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Index
 from alignment.geometry.motion import HubPoses
-from fitment.engine.minimum.room import Room, Spots
+from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.solid.section import Section
 
 #: Step of the central differences of the section's distance, mm: of the size of what is uncertain,
@@ -25,7 +25,7 @@ STEP_MM = 1.0
 
 
 @dataclass(frozen=True)
-class Moments:
+class LinearMoments:
     """m moments of n features, the first n of them the tightest of each, in the survey's order.
 
     ``points``, ``hub`` and ``spin`` (m, 3) is what is seen there, ``axial_mm`` and ``radius_mm``
@@ -33,7 +33,7 @@ class Moments:
     point moves against the hub, and by ``turn`` (m, 3) per rad that the wheel turns about it.
     """
 
-    spots: Spots
+    spots: Moments
     clearance_mm: Array
     points: Array
     hub: Array
@@ -48,18 +48,18 @@ class Moments:
         """The feature (m,) of every moment."""
         return self.spots.which
 
-    def at(self, pick: Index) -> Moments:
+    def at(self, pick: Index) -> LinearMoments:
         """The moments that ``pick`` names."""
-        return Moments(
+        return LinearMoments(
             self.spots.at(pick),
             *(getattr(self, one.name)[pick] for one in fields(self) if one.name != "spots"),
         )
 
-    def joined(self, more: Sequence[Moments]) -> Moments:
+    def joined(self, more: Sequence[LinearMoments]) -> LinearMoments:
         """These moments and others behind them."""
         every = (self, *more)
-        return Moments(
-            Spots.joined([one.spots for one in every]),
+        return LinearMoments(
+            Moments.joined([one.spots for one in every]),
             *(
                 np.concatenate([getattr(one, field.name) for one in every])
                 for field in fields(self)
@@ -84,7 +84,9 @@ class Moments:
         )
 
 
-def along_face(moments: Moments, more_mm: Array, places: Array, slopes: Array) -> Moments:
+def along_face(
+    moments: LinearMoments, more_mm: Array, places: Array, slopes: Array
+) -> LinearMoments:
     """The same spots (m,) against another face, which is ``more_mm`` farther away.
 
     ``slopes`` (m, 2) are those of its distance along axial and radius; what a changed dimension
@@ -107,10 +109,10 @@ def along_face(moments: Moments, more_mm: Array, places: Array, slopes: Array) -
 def moments_of(
     room: Room,
     section: Section,
-    spots: Spots,
+    spots: Moments,
     clearance_mm: Array,
     poses: HubPoses | None = None,
-) -> Moments:
+) -> LinearMoments:
     """Moments at these spots, with the slopes of their clearances; in their own poses or given."""
     points, hub, spin = room.seen_in(spots, room.poses(spots) if poses is None else poses)
     axial, radius = frames.meridian(points, hub, spin)
@@ -122,4 +124,4 @@ def moments_of(
     out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
     push = by_axial[:, None] * spin + by_radius[:, None] * out
     turn = (by_axial * radius - by_radius * axial)[:, None] * frames.cross(spin, out)
-    return Moments(spots, clearance_mm, points, hub, spin, axial, radius, push, turn)
+    return LinearMoments(spots, clearance_mm, points, hub, spin, axial, radius, push, turn)

@@ -18,7 +18,7 @@ from alignment.geometry.frames import Array, Flags, Index
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.pattern_search import Hollows, clearance_at
-from fitment.engine.minimum.room import FeatureSweep, Room, Spots
+from fitment.engine.minimum.room import FeatureSweep, Moments, Room
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import LINK, TEMPLATE, Feature
 from fitment.engine.solid.section import COARSE_ERROR_MM, Section
@@ -57,7 +57,7 @@ def rivals(setting: Setting, section: Section, coarse: Section, found: Closest) 
         return Closest(np.zeros(0), found.spots.at(doubtful[:0]))
     hollows = Hollows.joined(starts)
     place, value = _down(room, section, hollows)
-    spots = Spots(hollows.spots.which, place, hollows.spots.loaded)
+    spots = Moments(hollows.spots.which, place, hollows.spots.loaded)
     kept = _apart(room, found, spots, value, reach)
     return Closest(value[kept], spots.at(kept))
 
@@ -72,7 +72,7 @@ def _rough_sigma(setting: Setting, section: Section, found: Closest) -> Array:
     low, high = envelope.steer_span
     place[..., 0] = np.clip(place[..., 0], low, high)
     place[..., 1] = np.clip(place[..., 1], 0.0, 1.0)
-    gaps = clearance_at(room, section, Spots.of_places(spots.which, place, spots.loaded))
+    gaps = clearance_at(room, section, Moments.of_places(spots.which, place, spots.loaded))
     gaps = gaps.reshape(-1, 4)
     still = np.zeros(len(spots.which))
     span = envelope.travel(spots.steer, still + 1.0, spots.loaded)
@@ -179,7 +179,7 @@ def _hollows(index: int, ticks: list[Array], picked: Index, *, along: bool) -> H
     if not along:
         step[:, 2] = 0.0
     low, high = (np.stack([tick[:, end] for tick in mine], axis=-1) for end in (0, -1))
-    return Hollows(Spots(np.full(len(picked), index), place, kind), step, low, high)
+    return Hollows(Moments(np.full(len(picked), index), place, kind), step, low, high)
 
 
 def _lowest(gaps: Array, axes: tuple[int, ...]) -> Flags:
@@ -207,7 +207,7 @@ def _down(room: Room, section: Section, start: Hollows) -> tuple[Array, Array]:
         tried = np.clip(
             place[active, None] + ways, start.low[active, None], start.high[active, None]
         )
-        gaps = clearance_at(room, section, Spots.of_places(which[active], tried, loaded[active]))
+        gaps = clearance_at(room, section, Moments.of_places(which[active], tried, loaded[active]))
         gaps = gaps.reshape(-1, len(tried[0]))
         best, rows = np.argmin(gaps, axis=1), np.arange(len(active))
         gains = gaps[rows, best] < value[active] - GAIN_MM
@@ -220,7 +220,7 @@ def _down(room: Room, section: Section, start: Hollows) -> tuple[Array, Array]:
     return place, value
 
 
-def _apart(room: Room, found: Closest, spots: Spots, value: Array, reach: Array) -> Index:
+def _apart(room: Room, found: Closest, spots: Moments, value: Array, reach: Array) -> Index:
     """Which minima are within reach and not one with a tighter one or with the tightest."""
     span = room.envelope.steer_span
     size = APART * [max(span[1] - span[0], 1e-9), 1.0, 1.0]
@@ -236,7 +236,7 @@ def _apart(room: Room, found: Closest, spots: Spots, value: Array, reach: Array)
     return np.array(kept, np.intp)
 
 
-def _same_load(first: Spots, one: int, second: Spots, other: int) -> bool:
+def _same_load(first: Moments, one: int, second: Moments, other: int) -> bool:
     """Whether two spots are of one feature under one load."""
     same = first.which[one] == second.which[other]
     return bool(same and first.loaded[one] == second.loaded[other])

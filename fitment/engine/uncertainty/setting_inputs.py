@@ -19,7 +19,7 @@ from fitment.engine.model import KNUCKLE
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.first_order_effects import Change, each_held
 from fitment.engine.uncertainty.inputs import JOB, Inputs, Ledger
-from fitment.engine.uncertainty.moments import Moments
+from fitment.engine.uncertainty.moments import LinearMoments
 
 #: Steps of the central differences.
 STEP_MM, STEP_DEG = 1.0, 0.05
@@ -27,7 +27,7 @@ STEPS = {"planned camber": STEP_DEG, "planned toe": STEP_DEG, "steering lock": S
 
 
 def setting_inputs(
-    setting: Setting, section: Section, moments: Moments, ledger: Ledger
+    setting: Setting, section: Section, moments: LinearMoments, ledger: Ledger
 ) -> list[Inputs]:
     """Inputs of the plan and the limits. Raises Unreachable where no change can be followed."""
     sigmas = setting_sigmas(setting, ledger)
@@ -71,7 +71,7 @@ def setting_sigmas(setting: Setting, ledger: Ledger) -> dict[str, float]:
     return sigmas
 
 
-def _at_the_end(setting: Setting, moments: Moments, what: str) -> Message:
+def _at_the_end(setting: Setting, moments: LinearMoments, what: str) -> Message:
     """Why no small change of ``what`` can be followed: the tightest poses are all but the last
     that the linkage can take, in lock where one of them is steered, else in travel."""
     moving = np.flatnonzero(setting.room.moving[moments.which])

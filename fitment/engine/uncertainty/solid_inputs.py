@@ -19,7 +19,7 @@ from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.first_order_effects import resized_gaps
 from fitment.engine.uncertainty.inputs import JOB, Inputs, Ledger, central
-from fitment.engine.uncertainty.moments import Moments
+from fitment.engine.uncertainty.moments import LinearMoments
 
 STEP_MM = 1.0
 
@@ -36,7 +36,7 @@ DIAMETERS: dict[str, DefaultSigma] = {
 
 
 def solid_inputs(
-    setting: Setting, section: Section, moments: Moments, ledger: Ledger
+    setting: Setting, section: Section, moments: LinearMoments, ledger: Ledger
 ) -> list[Inputs]:
     """Dimensions of the tyre, and those of the wheel that are uncertain."""
     corner = setting.corner

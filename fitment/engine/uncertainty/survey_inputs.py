@@ -23,14 +23,14 @@ from fitment.engine.minimum.room import Room
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import LINK, STRUT_BODY, TEMPLATE
 from fitment.engine.uncertainty.inputs import SURVEY, Inputs, Ledger
-from fitment.engine.uncertainty.moments import Moments
+from fitment.engine.uncertainty.moments import LinearMoments
 
 RADIUS, AXIAL, CLOCK = "survey radius", "survey axial", "survey clock angle"
 JOINTS = "joint places"
 ROLLED = "rolled lip"
 
 
-def feature_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
+def feature_inputs(setting: Setting, moments: LinearMoments, ledger: Ledger) -> list[Inputs]:
     """Radius, axial and clock angle of what was read of every feature, and of a rolled lip."""
     blocks: list[Inputs] = []
     for index, course in enumerate(setting.room.courses):
@@ -46,7 +46,7 @@ def feature_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[I
 
 
 def _of_feature(
-    room: Room, index: int, moments: Moments, rows: Index, ledger: Ledger
+    room: Room, index: int, moments: LinearMoments, rows: Index, ledger: Ledger
 ) -> list[Inputs]:
     course = room.courses[index]
     feature = course.feature
@@ -83,7 +83,7 @@ def _of_feature(
 
 
 def _read(
-    room: Room, index: int, moments: Moments, rows: Index
+    room: Room, index: int, moments: LinearMoments, rows: Index
 ) -> tuple[Array, Array, tuple[Hashable, ...]]:
     """The readings of a feature: where (rows, k, 3), their weights (rows, k) in each moment."""
     course = room.courses[index]
@@ -102,7 +102,7 @@ def _read(
     return np.repeat(points[None], len(rows), axis=0), weights[:, used], names
 
 
-def joint_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inputs]:
+def joint_inputs(setting: Setting, moments: LinearMoments, ledger: Ledger) -> list[Inputs]:
     """What the joints' places leave uncertain of moments of the envelope."""
     spots = moments.spots
     travel = setting.envelope.travel(spots.steer, spots.share, spots.loaded)
@@ -110,7 +110,7 @@ def joint_inputs(setting: Setting, moments: Moments, ledger: Ledger) -> list[Inp
 
 
 def joints_at(
-    setting: Setting, moments: Moments, steer: Array, travel: Array, ledger: Ledger
+    setting: Setting, moments: LinearMoments, steer: Array, travel: Array, ledger: Ledger
 ) -> list[Inputs]:
     """The same of moments at steer (rad) and travel (m,); nothing for measured curves."""
     suspension, room = setting.corner.suspension, setting.room
@@ -148,7 +148,7 @@ def joints_at(
     return [Inputs(JOINTS, SURVEY, tuple((JOINTS, scope, i) for i in range(mm.shape[1])), mm)]
 
 
-def _by_strut(setting: Setting, moments: Moments, rows: Index, angle: Array | None) -> Array:
+def _by_strut(setting: Setting, moments: LinearMoments, rows: Index, angle: Array | None) -> Array:
     """What a knuckle's camber adjuster that is solved anew does to what the strut carries."""
     if angle is None:
         return np.zeros((len(rows), 1))

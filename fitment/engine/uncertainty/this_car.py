@@ -25,7 +25,7 @@ from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.pattern_search import clearance_at
 from fitment.engine.minimum.rolled_lips import is_rolled
-from fitment.engine.minimum.room import Spots
+from fitment.engine.minimum.room import Moments
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import (
     Corner,
@@ -369,8 +369,8 @@ def _gaps(setting: Setting, index: int, along: Array, poses: HubPoses, steer: fl
     return clearance_at(setting.room, section, _spots(index, along, steer), poses)
 
 
-def _spots(index: int, along: Array, steer: float) -> Spots:
-    """Spots (n,) along a feature; their share of the envelope's height means nothing."""
+def _spots(index: int, along: Array, steer: float) -> Moments:
+    """Moments (n,) along a feature; their share of the envelope's height means nothing."""
     count = len(along)
     place = np.stack([np.full(count, steer), np.zeros(count), along], axis=-1)
-    return Spots(np.full(count, index), place, np.zeros(count, bool))
+    return Moments(np.full(count, index), place, np.zeros(count, bool))

@@ -11,9 +11,9 @@ from common.message import Message
 from common.verdicts import OUTCOMES, Outcome, worst_outcome
 from fitment.engine import checkfile
 from fitment.engine.mounting.checks import axle_checks
+from fitment.engine.mounting.clearance_checks import clearance_checks, not_checked
 from fitment.engine.mounting.facts import Fitted, Hub, Needs
 from fitment.engine.mounting.law import Figure, with_usual
-from fitment.engine.mounting.room import clearance_checks, not_checked
 from fitment.engine.mounting.rule import Result
 from fitment.engine.mounting.tyre import diameter_ratio, original_diameter_mm
 from fitment.engine.solid.designation import BadSize, size_of

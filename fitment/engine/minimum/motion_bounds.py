@@ -1,4 +1,4 @@
-"""Constants of a Taylor bound: how fast, and how crookedly, features move past a wheel.
+"""Bounds of the first and second derivatives of where features lie relative to the wheel.
 
 A feature's point P(w) is seen from the hub at steer s and share of height h as
 
@@ -53,7 +53,7 @@ UNDER_LOAD = 1.1
 
 
 @dataclass(frozen=True)
-class Speeds:
+class DerivativeBounds:
     """Bounds of first and second derivatives over steer and share, (..., 2) each.
 
     ``point`` and ``point2`` of q (mm), ``spin`` and ``spin2`` of the spin axis.
@@ -64,13 +64,15 @@ class Speeds:
     spin: Array
     spin2: Array
 
-    def at(self, *pick: Index) -> Speeds:
+    def at(self, *pick: Index) -> DerivativeBounds:
         """The rows that ``pick`` names."""
-        return Speeds(self.point[pick], self.point2[pick], self.spin[pick], self.spin2[pick])
+        return DerivativeBounds(
+            self.point[pick], self.point2[pick], self.spin[pick], self.spin2[pick]
+        )
 
 
 @dataclass(frozen=True)
-class TubeSpeeds:
+class TubeBounds:
     """Bounds of first and second derivatives, (2, kinds, zones, 2) each, of what a tube is to the
     wheel: axial places of its ends, and products of their places square to the spin axis."""
 
@@ -125,7 +127,7 @@ class Kinks:
 
 
 @dataclass(frozen=True)
-class Bends:
+class MotionBounds:
     """What bounds the motion of a room's features.
 
     ``speeds`` (carriers, kinds, zones, 2): carriers are the body, then every tube, last what does
@@ -134,8 +136,8 @@ class Bends:
     far the map is from the motion.
     """
 
-    speeds: Speeds
-    tubes: Sequence[TubeSpeeds]
+    speeds: DerivativeBounds
+    tubes: Sequence[TubeBounds]
     zone_ends: Array
     hub_error_mm: float
     spin_error: float
@@ -162,17 +164,17 @@ def zone_ends(envelope: Envelope, hubs: HubMap) -> Array:
     return ends if len(ends) > 1 else np.repeat(ends, 2)
 
 
-def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
+def motion_bounds_of(envelope: Envelope, hubs: HubMap, tubes: int) -> MotionBounds:
     """Bounds for the poses of an envelope, with so many tubes among what they carry."""
     sums, ends = PoseSums(envelope, hubs, tubes), zone_ends(envelope, hubs)
-    ways = _Ways(envelope, sums, ends)
+    ways = _ShareBounds(envelope, sums, ends)
     (hub, hub2), (camber, camber2), (toe, toe2) = (ways.of(one) for one in (HUB, CAMBER, TOE))
     spin, spin2 = np.hypot(camber, toe), camber2 + toe2 + (camber + toe) ** 2
     arms = [
         np.maximum(ways.of_tube(INNER, tube), ways.of_tube(OUTER, tube)) for tube in range(tubes)
     ]
     still, moving = np.zeros_like(hub), 1 + tubes
-    speeds = Speeds(
+    speeds = DerivativeBounds(
         np.stack([hub, *(first for first, _ in arms), still]),
         np.stack([hub2, *(second for _, second in arms), still]),
         np.stack([*[spin] * moving, still]),
@@ -180,7 +182,7 @@ def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
     )
     size = UNDER_LOAD * hubs.kinks[:, 1].max(initial=0.0)
     steps = np.stack([ways.rise, ways.tall], axis=-1)
-    return Bends(
+    return MotionBounds(
         speeds,
         [_tube_speeds(ways, tube) for tube in range(tubes)],
         ends,
@@ -191,9 +193,9 @@ def bends_of(envelope: Envelope, hubs: HubMap, tubes: int) -> Bends:
     )
 
 
-def _tube_speeds(ways: _Ways, tube: int) -> TubeSpeeds:
+def _tube_speeds(ways: _ShareBounds, tube: int) -> TubeBounds:
     names = (INNER_AXIAL, OUTER_AXIAL, INNER_SQUARE, PRODUCT, OUTER_SQUARE)
-    return TubeSpeeds(*(ways.of_tube(name, tube) for name in names))
+    return TubeBounds(*(ways.of_tube(name, tube) for name in names))
 
 
 def _tubes_off(sums: PoseSums, tubes: int, kinds: int) -> float:
@@ -208,7 +210,7 @@ def _tubes_off(sums: PoseSums, tubes: int, kinds: int) -> float:
     return worst
 
 
-class _Ways:
+class _ShareBounds:
     """Turns bounds by travel and steer into bounds by share of height and steer."""
 
     def __init__(self, envelope: Envelope, sums: PoseSums, ends: Array) -> None:
