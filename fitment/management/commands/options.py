@@ -9,6 +9,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from common.numerals import fixed
 from fitment.engine.checkfile import BadCheckFile
 from fitment.engine.search.model import Progress
 from fitment.engine.search.options import options as search_options
@@ -61,7 +62,7 @@ class Command(BaseCommand):
 
     def _told(self, progress: Progress) -> bool:
         self.stderr.write(
-            f"{100 * progress.done_share:.0f} %: {progress.settled} of {progress.settings} "
+            f"{fixed(100 * progress.done_share, 0)} %: {progress.settled} of {progress.settings} "
             f"settings, {progress.judged} checked, {progress.found} found"
         )
         return True
