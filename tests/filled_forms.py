@@ -311,10 +311,13 @@ FILLED: dict[str, Callable[[], Filled]] = {
 #: Steps that are not filled in here, and what holds each.
 ELSEWHERE = {
     "customer_language": "choosing a language twice is choosing it",
+    "dry_fit": "a second dry fit stands beside the first: tests/fitment/test_dry_fits.py",
     "gate_override": "bound to the digest of the answer: tests/shop/test_gates.py",
     "hand_over": "a move of the order, refused the second time: tests/shop/test_journey.py",
+    "not_fitted": "what was said once is off the list: tests/shop/test_torques.py",
     "login": "signing in twice is signing in",
     "logout": "signing out twice is signing out",
+    "torque_loosen": "what was taken up once is not signed any more: tests/shop/test_torques.py",
     "task_cancel": "cancelling twice is cancelling",
     "order_tryout": "puts the same wheels and settings there again: tests/fitment/test_tryout.py",
 }

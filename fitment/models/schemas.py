@@ -7,6 +7,7 @@ from typing import Any
 
 from common.message import message, message_dump
 from common.stored_json import Schema
+from common.verdicts import Verdict
 
 Document = dict[str, Any]
 Row = dict[str, Any]
@@ -106,7 +107,7 @@ def _with_loads_and_what_was_measured(answer: Document) -> Document:
 
 
 def _place_with_load(place: Row) -> Row:
-    measured = place["verdict"] != "unmeasured"
+    measured = place["verdict"] != Verdict.UNMEASURED
     loaded = {**place, "load": "outside" if place["at"]["loaded"] else "", "measured": measured}
     if measured:
         return {**loaded, "supposed_mm": None}

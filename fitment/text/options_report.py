@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from alignment.text.render import SHOP, Reader, render
 from common.message import message
+from common.numerals import for_machines
 from fitment.engine.search.model import Option, Options
 from fitment.engine.search.search_answer import offered
 from fitment.engine.search.search_file import Search
@@ -41,6 +42,6 @@ def _about(option: Option, reader: Reader) -> list[str]:
     say = reader.speech.say
     verdict = capital(render(message(f"verdict.{option.verdict}"), reader))
     lines = [f"{verdict}. {sentences([tightest_of(option)], reader)}"]
-    price = say("not known") if option.price is None else f"{option.price:.2f}"
+    price = say("not known") if option.price is None else for_machines(option.price, 2)
     lines.append(say("Price of the axle: {price}", price=price))
     return lines

@@ -23,7 +23,7 @@ SHOW_EXAMPLES = {"visit_edit", "visit_new"}
 WORDS = r"aria-|alt\b|title\b|placeholder\b|lang\b|content\b|data-labels?\b|data-outbox\b"
 ATTRIBUTE = re.compile(rf'\s((?!{WORDS})[\w:-]+)="([^"]*)"')
 #: Made anew for every page.
-NEW_EACH_TIME = re.compile(r'name="(csrfmiddlewaretoken|entry_key)"[^>]*>')
+NEW_EACH_TIME = re.compile(r'name="(csrfmiddlewaretoken|entry_key|sent_key)"[^>]*>')
 
 
 #: Words to choose from while typing: people read and keep them, in their own language.

@@ -93,6 +93,7 @@ STEP = {
     "adjustments_take",
     "booking_cancel",
     "customer_language",
+    "dry_fit",
     "gate_override",
     "guide_rely",
     "hand_over",
@@ -100,6 +101,7 @@ STEP = {
     "login",
     "logout",
     "measurement_remove",
+    "not_fitted",
     "order_move",
     "order_tryout",
     "order_wait",
@@ -109,6 +111,7 @@ STEP = {
     "session_withdraw",
     "target_take",
     "task_cancel",
+    "torque_loosen",
     "version_withdraw",
     "wheel_measurement_remove",
 }

@@ -10,6 +10,7 @@ from fitment.text.messages import (
     mounting_found,
     options,
     pages,
+    retired,
     surveys,
 )
 
@@ -20,5 +21,6 @@ MESSAGES: dict[str, Sentence] = {
     **mounting_found.MESSAGES,
     **options.MESSAGES,
     **pages.MESSAGES,
+    **retired.MESSAGES,
     **surveys.MESSAGES,
 }
