@@ -29,7 +29,7 @@ def test_the_text_of_a_file_is_the_same_however_it_was_written(content: bytes) -
     ("content", "why"),
     [
         (b"a" * (MOST_BYTES + 1), "larger than 512 KB"),
-        (b"PK\x03\x04 and more", "spreadsheet's own file"),
+        (b"PK\x03\x04 and more", "spreadsheet's own format"),
         (b"a;b\n\x00;1\n", "no text"),
         (b"a;b\nx;\x81\n", "Line 2 holds letters"),
     ],
