@@ -87,10 +87,10 @@ def test_pages_of_mounting_opened_at_this_size_fit_and_are_accessible(
 def test_a_writer_meets_the_gate_and_a_manager_decides(
     browser_as: Opened, writer: Any, manager: Any
 ) -> None:
-    """A tyre that carries too little: checked, quoted, stopped, decided, and stale again."""
+    """A rim too narrow for its tyre: checked, quoted, stopped, decided, and stale again."""
     make_shop()
     law_take_over(preset="eu-cover")
-    order = an_order_that_suits(load_index="88")
+    order = an_order_that_suits(rim_min_in=9.5, rim_max_in=11)
     make_line(order, kind="part", part=make_part(), description="Wheels")
     page_of = order.get_absolute_url()
     with browser_as(writer) as page:
@@ -98,12 +98,12 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
         shows(page, "#mounting", "Save to order parts or book")
         page.click("#mounting button:has-text('Check the mounting')")
         shows(page, "#mounting .sentence", "of")
-        shows(page, "#mounting table", "88 (560 kg)")
+        shows(page, "#mounting table", "too narrow")
         page.goto(f"{page_of}clearance/")
         page.click("button:has-text('Check clearance')")
         page.goto(f"{page_of}quote/")
         page.click("button:has-text('Send quote')")
-        shows(page, ".quote-paper", "88 (560 kg); asked 91 (615 kg).")
+        shows(page, ".quote-paper", "too narrow")
         page.goto(f"{page_of}sign/")
         page.check("input[name=signed_warning]")
         page.check("input[name=agree]")
@@ -114,9 +114,9 @@ def test_a_writer_meets_the_gate_and_a_manager_decides(
     with browser_as(manager) as page:
         page.goto(page_of)
         page.click("text=Override and continue")
-        shows(page, "main", "Load index (front and rear)")
-        page.fill("textarea", "The axle is half empty, and the owner knows.")
+        shows(page, "main", "Rim width (front and rear)")
+        page.fill("textarea", "The tyre's maker approves it in a letter.")
         page.click("button:has-text('Override and continue')")
-        shows(page, "main", "The axle is half empty")
+        shows(page, "main", "approves it in a letter")
         assert page.locator("text=Order parts").count()
         assert page.complaints == []

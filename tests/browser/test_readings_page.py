@@ -20,7 +20,7 @@ def test_readings_are_read_back_kept_and_saved(technician: Any, browser_as: Open
         page.get_by_label("Camber, front left").fill("2,4 neg")
         page.get_by_label("Camber, front right").fill("-2°24'")
         page.get_by_label("Toe, front left").fill("0°03'")
-        page.locator("#id_camber_LF_read", has_text="−2.50° = −2°30′ top inboard").wait_for()
+        page.locator("#id_camber_LF_read", has_text="−2.40° = −2°24′ top inboard").wait_for()
         page.locator("#id_toe_LF").press("Tab")
         page.locator("#id_toe_LF_read", has_text="toe-in").wait_for()
         page.get_by_text("Draft on this device, not saved yet.").wait_for()

@@ -26,6 +26,7 @@ def test_a_gate_can_answer_every_verdict_and_every_outcome(word: Verdict | Outco
 
 def test_the_rest_of_what_a_gate_answers() -> None:
     assert set(GateResult) - {*VERDICTS, *OUTCOMES} == {
+        GateResult.CANNOT_BE_MOUNTED,
         GateResult.OUT_OF_REACH,
         GateResult.STALE,
         GateResult.NOT_CHECKED,

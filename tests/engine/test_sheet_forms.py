@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from alignment.geometry.model import STRUT, Planned
+from common.rims import specified_diameter_mm
 from fitment.demo.surveys import STRUT_FRONT
 from fitment.engine import checkfile
 from fitment.engine.check import run
@@ -43,7 +44,7 @@ RIM_MM, CAP_MM = 62.0, 32.0
 WITH_WHEEL = ("straightedge", "straightedge by level", "tape", "plumb_line", "gap")
 POSES = {STANDING: (0.0, 0.0), LOCK_IN: (0.0, 31.0), LOCK_OUT: (0.0, -35.0), JACKED: (28.0, 0.0)}
 FITTED = section_of(
-    Wheel(17, 7.5, 12.7 * 7.5 + 12.5 - RIM_MM),
+    Wheel(17, 7.5, 12.7 * 7.5 + 12.5 - RIM_MM, rim_diameter_mm=specified_diameter_mm(17)),
     Tyre("225/45R17", overall_diameter_mm=2 * surveying.tyre_radius(1990.0).value),
 )
 

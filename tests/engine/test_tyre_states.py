@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 
@@ -94,10 +95,12 @@ def test_a_traced_tyre_is_as_much_larger_as_the_standard_allows_as_any_other() -
     for state, one in follows.items():
         assert one.size.section_width_mm == plain[state].size.section_width_mm
         for place, other in zip(one.answer.places, plain[state].answer.places, strict=True):
-            assert place.clearance_mm == pytest.approx(other.clearance_mm, abs=0.5), state
+            assert math.isnan(place.clearance_mm) == math.isnan(other.clearance_mm)
+            if not math.isnan(place.clearance_mm):
+                assert place.clearance_mm == pytest.approx(other.clearance_mm, abs=0.5), state
     new = follows[NEW, message("tyre.standing")].answer.places
     for place, largest in zip(new, follows[NEW, LARGEST].answer.places, strict=True):
-        assert largest.clearance_mm <= place.clearance_mm + 1e-6
+        assert math.isnan(place.clearance_mm) or largest.clearance_mm <= place.clearance_mm + 1e-6
         moved += largest.clearance_mm < place.clearance_mm - 2.0
     assert moved, "4 % is millimetres at every place that the tyre is near"
 
