@@ -94,9 +94,11 @@ if Client is not None:
         from django.db.models.signals import post_migrate
 
         start = import_module("fitment.migrations.0003_use_profiles")
+        loads = import_module("fitment.migrations.0009_further_loads")
 
         def restored(**_: Any) -> None:
             start.add_profiles(apps, None)
+            loads.add_loads(apps, None)
 
         post_migrate.connect(restored, sender=apps.get_app_config("fitment"))
         yield
