@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 
 from alignment.geometry.frames import Array
 from common.verdicts import Verdict
+from fitment.engine.defaults import SPREAD_OF_SPREAD
 from fitment.engine.learning.evidence import Gap, Looked, NextJob, Observation, Prior, Silent
 from fitment.engine.learning.jobs import Finding, evidence_of
 from fitment.engine.learning.next_reading import narrowed_by
@@ -140,97 +142,123 @@ def test_a_gap_on_the_next_car_narrows_as_it_then_does() -> None:
 
 #: Six car models; the surveys of two say 4 mm too much, the others err within their uncertainty.
 SURVEY = Prior(survey_sigma_mm=2.0, between_cars_mm=3.0)
-WRONG_MM, MODELS, JOBS, TELL = -4.0, 6, 400, 0.5
+WRONG_MM, MODELS, JOBS = -4.0, 6, 400
+#: Share of the contacts that are reported, and of the jobs that have a gap read, to so many mm.
+TELL, READ, GAP_SIGMA_MM = 0.5, 0.5, 1.5
 NEEDED_MM = 5.0
+
+Counts = tuple[int, int]
 
 
 @dataclass(frozen=True)
 class Job:
+    """``car_mm`` is the clearance but for what the job is uncertain by, ``true_mm`` that of the
+    drive."""
+
     model: int
     predicted_mm: float
     sigma_mm: float
+    car_mm: float
     true_mm: float
 
+    @property
+    def touched(self) -> bool:
+        return self.true_mm <= 0
 
-def jobs_of(draw: np.random.Generator, errors: Array, between_mm: float, count: int) -> list[Job]:
+    @property
+    def asked(self) -> NextJob:
+        return NextJob(self.predicted_mm, self.sigma_mm)
+
+
+def jobs_of(draw: np.random.Generator, truth: list[Learned], count: int) -> list[Job]:
     rows = []
     for _ in range(count):
         model = int(draw.integers(MODELS))
         predicted, sigma = float(draw.uniform(-2, 16)), float(draw.uniform(1, 2.5))
-        true = predicted + errors[model] + draw.normal(0, between_mm) + draw.normal(0, sigma)
-        rows.append(Job(model, predicted, sigma, float(true)))
+        off = truth[model].shift_mm + draw.normal(0, truth[model].between_cars_mm)
+        car = float(predicted + off)
+        rows.append(Job(model, predicted, sigma, car, car + float(draw.normal(0, sigma))))
     return rows
 
 
 def stated(job: Job, learned: Learned) -> Verdict:
-    chance = check_chance(learned, NextJob(job.predicted_mm, job.sigma_mm))
+    chance = check_chance(learned, job.asked)
     return judge(job.predicted_mm + learned.shift_mm, NEEDED_MM, chance)
 
 
-def found_in(draw: np.random.Generator, car: str, job: Job) -> Observation:
-    """Half have a gap read, a quarter are looked at after the road test; of the others that touch
-    half tell."""
-    touched, kind = job.true_mm <= 0, draw.random()
-    found: Gap | Looked | Silent
-    if kind < 0.5:
-        found = Gap(float(job.true_mm + draw.normal(0, 1.5)), 1.5)
-    elif kind < 0.75:
-        found = Looked(touched)
-    elif touched and draw.random() < TELL:
-        found = Looked(True)
-    else:
-        found = Silent(float(draw.uniform(500, 9000)))
-    return Observation(car, job.predicted_mm, job.sigma_mm, found)
+def found_in(draw: np.random.Generator, car: str, job: Job) -> Iterator[Observation]:
+    """A gap, where one is read; and of those that touch half tell, and all else is silence."""
+    if draw.random() < READ:
+        gap = job.car_mm + draw.normal(0, np.hypot(job.sigma_mm, GAP_SIGMA_MM))
+        yield Observation(car, job.predicted_mm, job.sigma_mm, Gap(float(gap), GAP_SIGMA_MM))
+    told = job.touched and draw.random() < TELL
+    found = Looked(True) if told else Silent(float(draw.uniform(500, 9000)))
+    yield Observation(car, job.predicted_mm, job.sigma_mm, found)
 
 
-def year(seed: int, between_mm: float) -> tuple[tuple[int, int], tuple[int, int]]:
-    """Misses and needless stops among the same later jobs, before and after a year's learning."""
-    draw = np.random.default_rng((9, seed))
+def truth_of(draw: np.random.Generator, between_mm: float | None) -> list[Learned]:
+    """What a shop would know of its car models that knew everything. ``between_mm`` None: drawn
+    for each as the prior has it."""
     errors = draw.uniform(-1, 1, MODELS) * SURVEY.survey_sigma_mm
     errors[:2] = WRONG_MM
-    now = as_measured(SURVEY)
-    orders = jobs_of(draw, errors, between_mm, JOBS)
+    drawn = SURVEY.between_cars_mm * np.exp(SPREAD_OF_SPREAD * draw.normal(size=MODELS))
+    return [
+        Learned(float(error), 0.0, float(tau) if between_mm is None else between_mm)
+        for error, tau in zip(errors, drawn, strict=True)
+    ]
+
+
+def year(seed: int, between_mm: float | None) -> tuple[Counts, Counts, Counts]:
+    """Misses and needless stops among the same later jobs: before a year's learning, after it, and
+    in a shop that knows everything."""
+    draw = np.random.default_rng((9, seed))
+    truth, now = truth_of(draw, between_mm), as_measured(SURVEY)
+    orders = jobs_of(draw, truth, JOBS)
     versions = []
     for model in range(MODELS):
         mine = [job for job in orders if job.model == model]
         done = [job for job in mine if stated(job, now).clears]
-        seen = [found_in(draw, f"{model}/{i}", job) for i, job in enumerate(done)]
-        asked = [NextJob(job.predicted_mm, job.sigma_mm) for job in mine]
-        told = proposal(SURVEY, seen, asked)
+        seen = [row for i, job in enumerate(done) for row in found_in(draw, str(i), job)]
+        told = proposal(SURVEY, seen, [job.asked for job in mine])
         versions.append(told.learned if told.is_due else now)
-    later = jobs_of(draw, errors, between_mm, 10 * JOBS)
-    return counted(later, [now] * MODELS), counted(later, versions)
+    later = jobs_of(draw, truth, 10 * JOBS)
+    return counted(later, [now] * MODELS), counted(later, versions), counted(later, truth)
 
 
-def counted(jobs: list[Job], versions: list[Learned]) -> tuple[int, int]:
+def counted(jobs: list[Job], versions: list[Learned]) -> Counts:
     """How many touched and were stated clear, and how many were stopped for nothing."""
-    judged = [(job.true_mm <= 0, stated(job, versions[job.model])) for job in jobs]
+    judged = [(job.touched, stated(job, versions[job.model])) for job in jobs]
     missed = sum(touched and verdict == Verdict.CLEAR for touched, verdict in judged)
     return missed, sum(not touched and not verdict.clears for touched, verdict in judged)
 
 
-def years_of(seeds: range, between_mm: float) -> tuple[Array, Array]:
-    """Misses and needless stops of some years together, before and after."""
-    before, after = zip(*(year(seed, between_mm) for seed in seeds), strict=True)
-    return np.sum(before, axis=0), np.sum(after, axis=0)
+def years_of(seeds: range, between_mm: float | None) -> list[Array]:
+    """Misses and needless stops of some years together: before, after, and knowing everything."""
+    return [np.sum(one, axis=0) for one in zip(*(year(s, between_mm) for s in seeds), strict=True)]
 
 
-YEARS = [range(4), pytest.param(range(4, 40), marks=NIGHTLY)]
+YEARS = [range(16), pytest.param(range(16, 140), marks=NIGHTLY)]
 
 
 @pytest.mark.parametrize("seeds", YEARS)
 def test_a_year_of_learning_halves_the_misses_and_stops_no_more_for_nothing(seeds: range) -> None:
     """Cars that differ by 2 mm, where 3 mm are assumed: that is learned, too."""
-    before, after = years_of(seeds, between_mm=2.0)
+    before, after, _ = years_of(seeds, between_mm=2.0)
     assert before[0] > 10 * len(seeds)
     assert after[0] <= before[0] / 2
     assert after[1] <= before[1]
 
 
 @pytest.mark.nightly
-def test_the_same_where_cars_differ_as_much_as_assumed() -> None:
-    """Nothing is gained by knowing the cars better: misses halve, and stops rise by a twentieth,
-    for the two wrong surveys lacked stops that the others cannot make up for."""
-    before, after = years_of(range(40), between_mm=3.0)
-    assert after[0] <= 0.55 * before[0]
-    assert after[1] <= 1.08 * before[1]
+@pytest.mark.parametrize("between_mm", [3.0, None], ids=["as assumed", "drawn from the prior"])
+def test_where_cars_differ_as_assumed_learning_stops_as_much_as_knowing_everything(
+    between_mm: float | None,
+) -> None:
+    """A finding: misses halve, but needless stops rise, by 5 % where cars differ as assumed and by
+    10 % where that is drawn. No learning can avoid it. A shop that knows every survey's error and
+    every spread exactly stops more by as much (5 and 12 %): its two wrong surveys lacked stops that
+    the four others, narrowed from 2 mm, cannot make up for at the same allowed chance."""
+    before, after, best = years_of(range(140), between_mm)
+    assert after[0] <= before[0] / 2
+    assert before[1] < best[1]
+    assert after[1] <= 1.02 * best[1]
