@@ -27,19 +27,32 @@ Positions = Mapping[tuple[str, str], tuple[float, str]]
 
 @dataclass(frozen=True)
 class LearnedAxle:
-    """What was learned for one axle. ``units`` names the unit in which each adjuster counts."""
+    """What was learned for one axle. ``units`` names the unit in which each adjuster counts.
+
+    ``visits`` were looked at; ``older`` ones were not.
+    """
 
     learned: Learned
     units: Mapping[str, str]
+    visits: int = 0
+    older: int = 0
 
     @property
     def said(self) -> str:
         count = self.learned.pairs
-        return ngettext(
+        told = ngettext(
             "{count} pair of readings with this car model",
             "{count} pairs of readings with this car model",
             count,
         ).format(count=count)
+        if not self.older:
+            return told
+        left_out = ngettext(
+            "{told} at its newest {visits} visits ({count} older visit is left out)",
+            "{told} at its newest {visits} visits ({count} older visits are left out)",
+            self.older,
+        )
+        return left_out.format(told=told, visits=self.visits, count=self.older)
 
     def recorded(self, visit: RackVisit, corner: str) -> dict[str, float]:
         """Positions at a visit in the units that were learned."""
@@ -57,7 +70,8 @@ class LearnedAxle:
 
 
 def learn_axle(order: WorkOrder, axle: str) -> LearnedAxle:
-    """Learn an axle from all visits with cars of the order's car model. Raises TooLittle."""
+    """Learn an axle from the newest visits with cars of the order's car model; what is left out
+    is said. Raises TooLittle."""
     car_model = order.vehicle.car_model
     if car_model is None:
         raise TooLittle(_("the vehicle has no car model"))
@@ -71,7 +85,10 @@ def learn_axle(order: WorkOrder, axle: str) -> LearnedAxle:
         for _, own in groupby(newest, key=lambda visit: visit.order_id)
         for change in _changes(list(own), corners, units)
     ]
-    return LearnedAxle(learned := learn(changes), {name: units[name] for name in learned.adjusters})
+    learned = learn(changes)
+    older = visits.count() - len(newest) if len(newest) == MOST_VISITS else 0
+    named = {name: units[name] for name in learned.adjusters}
+    return LearnedAxle(learned, named, len(newest), older)
 
 
 def _units(visits: Sequence[RackVisit], corners: Sequence[str]) -> dict[str, str]:

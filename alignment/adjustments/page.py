@@ -37,6 +37,7 @@ from alignment.text.labels import adjuster_here
 from common.canonical_json import digest_of
 from common.corners import CORNER_NAMES
 from common.message import message_dump, message_load
+from common.shortened import shortened
 from shop.models import WorkOrder
 
 #: Options that are shown at a corner.
@@ -306,7 +307,7 @@ def taken_of(page: CornerPage, index: str) -> Taken:
         else {},
         toe_is_split=corner.toe_is_split,
         thrust_shift_deg=round(corner.thrust_shift_deg, 5),
-        source=corner.source[:MOST_SOURCE],
+        source=shortened(corner.source, MOST_SOURCE),
     )
 
 

@@ -27,7 +27,6 @@ from shop.models import Axle
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
-MOST_POSITIONS = 12
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
 #: The adjuster of each camber method; a rod is its own.
 MOVED_BY_METHOD = {
@@ -72,12 +71,9 @@ class PositionsForm(TypedForm):
 
     def _names_sent(self, axle: str) -> list[str]:
         """The rows that the page had, also where the order's parts have changed since."""
-        names = []
-        for index in range(MOST_POSITIONS):
-            key = f"pos_{axle}_{index}_name"
-            if key not in self.data:
-                break
-            names.append(str(self.data[key]).strip()[:60])
+        names: list[str] = []
+        while (key := f"pos_{axle}_{len(names)}_name") in self.data:
+            names.append(str(self.data[key]).strip())
         return names
 
     def _names_offered(self, axle: str) -> list[str]:
@@ -97,7 +93,7 @@ class PositionsForm(TypedForm):
         names += [name for corner, name in self._accepted if corner in AXLE_CORNERS[axle]]
         names.append("toe_link_mm")
         offered = [name for name in dict.fromkeys(names) if name != "ride_height_mm"]
-        return [*offered[: MOST_POSITIONS - 1], ""]
+        return [*offered, ""]
 
     def _position_typed(self, corner: str, name: str) -> str:
         if self.visit is None or not name:

@@ -203,7 +203,12 @@ class ImportLayoutForm(JoinedModelForm[ImportLayout]):
         data: Any = self.data.copy()  # type: ignore[attr-defined]
         for key in [key for key in data if key.startswith("col_")]:
             del data[key]
-        guessed = [columns.guess(name) for name in header[:MOST_COLUMNS]]
+        if len(header) > MOST_COLUMNS:
+            told = _("The table has {count} columns; a layout takes {most} at most.")
+            said = told.format(count=len(header), most=MOST_COLUMNS)
+            self.sample_error = ("sample" if upload is None else "table", said)
+            return self._sent()
+        guessed = [columns.guess(name) for name in header]
         for index, column in enumerate(guessed):
             data[f"col_{index}_name"] = column.name
             data[f"col_{index}_what"] = column.what

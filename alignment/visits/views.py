@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from alignment.fields.parsers import reader_of
@@ -18,6 +19,9 @@ from alignment.visits.services.derived_quantities import derived_of
 from alignment.visits.services.sweeps import STEPS, SWEPT, sweep_of
 from shop.models import Corner
 from shop.site.view_helpers import kept_on_device, render_page, role_required
+
+#: Characters that any field of a visit may have.
+LONGEST = 80
 
 
 @role_required()
@@ -47,15 +51,24 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def typed_read(request: HttpRequest) -> HttpResponse:
     """What the server understands of one field: the text shown beside it."""
-    typed = request.GET.get(request.GET.get("field", ""), "").strip()[:80]
     said, refused = "", ""
     try:
+        typed = _sent(request, request.GET.get("field", ""))
         if typed:
             said = _said(request, request.GET.get("kind", ""), typed)
     except units.NotUnderstood as refusal:
         refused = str(refusal)
     context = {"said": said, "refused": refused}
     return render_page(request, "alignment/read_back.html", context)
+
+
+def _sent(request: HttpRequest, name: str) -> str:
+    """What was typed into one field. Raises NotUnderstood where that is longer than any takes."""
+    typed = request.GET.get(name, "").strip()
+    if len(typed) > LONGEST:
+        too_long = _("Too long: at most {count} characters.")
+        raise units.NotUnderstood(too_long.format(count=LONGEST))
+    return typed
 
 
 def _said(request: HttpRequest, kind: str, typed: str) -> str:
@@ -66,8 +79,8 @@ def _said(request: HttpRequest, kind: str, typed: str) -> str:
     place = asked.get("toe_place", ToePlace.STATED)
     diameter = None
     if kind.startswith("toe") and kind != "toe_diameter" and asked.get("toe_diameter"):
-        reader, _ = reader_of("toe_diameter", "", None, place)
-        diameter = reader(asked["toe_diameter"][:80]).value or None
+        reader, _say = reader_of("toe_diameter", "", None, place)
+        diameter = reader(_sent(request, "toe_diameter")).value or None
     unit = asked.get("toe_unit", units.DEGREES)
     bare_unit = unit if unit in units.TOE_UNITS else units.DEGREES
     reader, say = reader_of(kind, bare_unit, diameter, place)
@@ -77,12 +90,12 @@ def _said(request: HttpRequest, kind: str, typed: str) -> str:
 
 def _sweep_said(request: HttpRequest, corner: str) -> str:
     """The caster of a sweep; empty until all four numbers are there."""
-    texts = {step: request.GET.get(f"sweep_{corner}_{step}", "")[:80] for step, *_rest in STEPS}
-    if not all(text.strip() for text in texts.values()):
+    texts = {step: _sent(request, f"sweep_{corner}_{step}") for step, *_rest in STEPS}
+    if not all(texts.values()):
         return ""
-    inclination = request.GET.get(f"sai_{corner}", "").strip()[:80]
+    inclination = _sent(request, f"sai_{corner}")
     lean = units.parse_angle(inclination).value if inclination else None
-    sweep, _, reason = sweep_of(texts, lean)
+    sweep, _wrong, reason = sweep_of(texts, lean)
     if sweep is None:
         raise units.NotUnderstood(reason)
     return sweep.words

@@ -157,7 +157,7 @@ def gaps_save(
             present=stands,
             place=gap.place,
             gap_mm=gap.gap_mm,
-            typed=gap.typed[:20],
+            typed=gap.typed,
             travel_mm=gap.travel_mm,
             steer_deg=gap.steer_deg,
             sigma_mm=gap.sigma_mm,

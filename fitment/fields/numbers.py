@@ -47,13 +47,19 @@ class NumberField(forms.FloatField):
     """One number; empty is None."""
 
     widget = forms.TextInput
+    #: Characters that it may be typed with.
+    longest = 20
 
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "text", "size": 10}))
         super().__init__(**kwargs)
 
     def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs say int
-        return None if value is None or not str(value).strip() else self.read(str(value))
+        typed = "" if value is None else str(value).strip()
+        if len(typed) > self.longest:
+            told = _("Too long: at most {count} characters.")
+            raise forms.ValidationError(told.format(count=self.longest))
+        return self.read(typed) if typed else None
 
     def read(self, typed: str) -> float:
         """The number that a text means. Raises ValidationError with the reason."""

@@ -16,12 +16,14 @@ from django.utils.translation import gettext_lazy
 
 from common.corners import CORNER_NAMES
 from common.numerals import fixed
+from common.shortened import shortened
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_values import LONGEST
 from fitment.engine.survey.readings import POSES
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
+from fitment.surveys.reasons import LONGEST_WHY
 from fitment.surveys.services import survey_save
 from shop.languages import speech_of_shop
 
@@ -82,7 +84,7 @@ def _reading_out(row: SurveyReading) -> Document:
         reading["struck_at"] = row.struck_at.isoformat()
         if row.struck_why:
             by = f", {row.struck_by.shown_name}" if row.struck_by else ""
-            reading["struck_why"] = f"{row.struck_why}{by}"[:200]
+            reading["struck_why"] = f"{shortened(row.struck_why, LONGEST_WHY - len(by))}{by}"
     return reading
 
 
@@ -190,7 +192,7 @@ class _Record:
             expected_mm=expected,
             read_by=self._text(value, "by", 80, f"{where}."),
             at=(self._moment(at, f"{where}.at") if at else None) or timezone.now(),
-            struck_why=self._text(value, "struck_why", 200, f"{where}."),
+            struck_why=self._text(value, "struck_why", LONGEST_WHY, f"{where}."),
             struck_at=self._moment(struck, f"{where}.struck_at") if struck else None,
         )
 

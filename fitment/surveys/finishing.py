@@ -13,6 +13,7 @@ from common.numerals import fixed
 from fitment.engine.survey.sheet_survey import heights_of
 from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.joints import fit_record, moved_joints, with_joints
+from fitment.surveys.reasons import reason_in
 from fitment.surveys.services import fit_still_true, survey_save
 from fitment.surveys.sessions import SoFar, still_open
 from fitment.text.render import reason_text
@@ -48,7 +49,7 @@ def session_finish(
     if so_far.problems or so_far.document is None:
         raise Refused(_("Not enough for a survey yet: what is missing stands below."))
     against = so_far.own_wheel
-    why = " ".join(own_wheel_why.split())[:200]
+    why = reason_in(own_wheel_why)
     if against.touching and not why:
         raise Refused(
             _(

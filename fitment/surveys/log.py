@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from common.shortened import shortened
 from fitment.models.surveys import SurveyLogEntry
+
+#: Characters that a name or an act may have in the log.
+LONGEST = 120
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User
@@ -16,5 +20,10 @@ def survey_log_write(
     """Add one entry; ``who`` where the one who did it is no user here."""
     name = by.shown_name if by else who
     return SurveyLogEntry.objects.create(
-        car_model=car_model, corner=corner, by=by, who=name[:120], what=what[:120], detail=detail
+        car_model=car_model,
+        corner=corner,
+        by=by,
+        who=shortened(name, LONGEST),
+        what=shortened(what, LONGEST),
+        detail=detail,
     )

@@ -24,6 +24,9 @@ from fitment.engine.survey.surveying import BadReading, level_of_clock
 from shop.languages.figures import fixed
 from shop.languages.formatting import capital
 
+#: Characters that the name of a spot may have.
+LONGEST_PLACE = 80
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -172,14 +175,14 @@ def asked_by_name(sheet: Sheet, wanted: Sequence[Step], given: Mapping[str, str]
         return Asked(together(wanted, steps[0]), sheet)
     if steps:
         return Asked(steps, sheet)
-    kind, pose = given.get("form", ""), given.get("pose", "")
-    if kind not in FORMS or kind == "left_out":
+    kind, pose, place = (given.get(name, "") for name in ("form", "pose", "place"))
+    if kind not in FORMS or kind == "left_out" or len(place) > LONGEST_PLACE:
         return None
     step = Step(
         "",
         kind,
         "",
-        given.get("place", "")[:80],
+        place,
         pose if pose in POSES else STANDING,
         _clock(given.get("clock", "")),
     )

@@ -39,6 +39,8 @@ class _About(TypedDict):
 class UnitField(NumberField):
     """A length or an angle as it is read off a tape or a rack; ``unit`` is the one typed."""
 
+    longest = 40
+
     def __init__(self, *, angle: bool = False, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.parse = units.parse_angle if angle else units.parse_length
@@ -233,7 +235,7 @@ def _reading(kind: str, kept: Values, value: dict[str, Any]) -> Reading:
 
 def _kept(form: forms.Form, figure: Figure, name: str) -> Values:
     """A figure as it is kept: what was typed, the unit of it, and what it means."""
-    typed = str(form.data.get(form.add_prefix(name), ""))[:LONGEST]
+    typed = str(form.data.get(form.add_prefix(name), "")).strip()
     field, kept = form.fields[name], {"typed": typed, "value": form.cleaned_data[name]}
     unit = field.unit_of(typed) if isinstance(field, UnitField) else figure.unit
     return kept | ({"unit": unit} if unit else {})

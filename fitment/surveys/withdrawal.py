@@ -12,8 +12,10 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from common.shortened import shortened
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.log import survey_log_write
+from fitment.surveys.reasons import reason_in
 from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
@@ -105,7 +107,8 @@ def _withdraw_version(survey: CornerSurvey, why: str, by: User) -> None:
                 number=current.version
             )
         )
-    row.withdrawn_at, row.withdrawn_by, row.withdrawn_why = timezone.now(), by, why[:300]
+    row.withdrawn_at, row.withdrawn_by = timezone.now(), by
+    row.withdrawn_why = shortened(why, 300)
     row.save(update_fields=["withdrawn_at", "withdrawn_by", "withdrawn_why"])
     survey_log_write(
         car_model=row.car_model,
@@ -130,7 +133,7 @@ def _another_is_open(session: SurveySession) -> bool:
 def _reason(why: str) -> str:
     if not why.strip():
         raise Refused(_("Enter a reason. It is kept on record."), field="why")
-    return " ".join(why.split())[:200]
+    return reason_in(why)
 
 
 def _log(session: SurveySession, by: User, what: str, detail: str) -> None:

@@ -14,6 +14,7 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from common.message import message_dump, message_load
+from common.shortened import shortened
 from fitment.engine import checkfile
 from fitment.engine.search.fits import fits_within
 from fitment.engine.search.model import Options, Progress, Question, Watch
@@ -110,7 +111,7 @@ def search_work(*, search: OptionSearch, car: Car, set_up: SetUp, work: Work) ->
         question = _question(search, car, set_up)
     except checkfile.BadCheckFile as bad:
         said = gettext("The set-up can no longer be read: {why}").format(why=bad)
-        search.trouble = said[:300]
+        search.trouble = shortened(said, 300)
         search.save(update_fields=["trouble"])
         return
     fits = fits_within(question.space, question.within)

@@ -10,6 +10,7 @@ from django.db import close_old_connections, connection
 from django.utils.crypto import get_random_string
 from django.utils.translation import gettext
 
+from common.shortened import shortened
 from shop.background.held import HeldTask, TaskTaken
 from shop.background.services import (
     MOST_ATTEMPTS,
@@ -71,7 +72,7 @@ def work_on(task: BackgroundTask, worker: str, is_ending: Ending = lambda: False
         held.end(TaskState.FAILED, str(unknown))
     except Exception as error:
         logger.exception("Task %s, %s, failed.", task.pk, task.kind)
-        held.end(TaskState.FAILED, f"{type(error).__name__}: {error}"[:1000])
+        held.end(TaskState.FAILED, shortened(f"{type(error).__name__}: {error}", 1000))
     else:
         held.end(_state_of(held))
 

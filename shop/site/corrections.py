@@ -9,6 +9,7 @@ from django.db import transaction
 from django.db.models import Model
 from django.utils.translation import gettext_lazy as _
 
+from common.shortened import shortened
 from shop.models import RecordCorrection, User
 from shop.site.joining import JoinedModelForm
 
@@ -85,4 +86,4 @@ class CorrectionForm(JoinedModelForm[Row]):
 
 
 def _text(value: object) -> str:
-    return "" if value is None else str(value)[:200]
+    return "" if value is None else shortened(str(value), 200)

@@ -10,13 +10,14 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from alignment.adjustments import learn_from_visits
 from alignment.adjustments.data import ClearanceAfter
 from alignment.adjustments.option_page import ShownOption, by_clearance
 from alignment.adjustments.page import adjustments_page
 from alignment.adjustments.prediction_review import ACCEPTED
 from alignment.geometry import units
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK, Adjustment, Option
-from alignment.models import PlannedSetting
+from alignment.models import PlannedSetting, RackVisit
 from alignment.text.render import render
 from alignment.visits.services.visits import visit_save
 from fitment.demo.surveys import STRUT_FRONT
@@ -323,3 +324,15 @@ def test_too_few_visits_are_said_and_nothing_is_offered(technician: Any, client_
     said = text_of(client_of(technician), order)
     assert "No adjustments are offered" in said
     assert "no visit tells which adjusters were moved" in said
+
+
+def test_visits_that_are_left_out_of_what_is_learned_are_said(
+    technician: Any, client_of: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    car_model = make_surveyed_car_model(corners="LR")
+    visits_of(car_model)
+    order = an_order(car_model, camber=-1.9)
+    there = RackVisit.objects.filter(vehicle__car_model=car_model).count()
+    monkeypatch.setattr(learn_from_visits, "MOST_VISITS", there - 1)
+    said = text_of(client_of(technician), order)
+    assert f"at its newest {there - 1} visits (1 older visit is left out)" in said

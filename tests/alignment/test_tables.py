@@ -15,9 +15,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
+from alignment.geometry.units import NotUnderstood
 from alignment.models import RackVisit
 from alignment.models.import_layouts import ImportLayout
-from alignment.visits.tables.columns import Column, guess
+from alignment.visits.tables.columns import Column, guess, read_cell
 from alignment.visits.tables.reading import MOST_NOTES, read_table
 from shop.models import WorkOrder
 from tests.alignment.factories import make_visit
@@ -349,3 +350,22 @@ def test_a_sample_that_is_no_table_is_refused_at_its_field(browser: Client) -> N
     sent = browser.post(url, {**head, **press, "table": sheet})
     assert sent.status_code == 422
     assert "spreadsheet's own format" in sent.context["form"].errors["table"][0]
+
+
+def test_a_sample_with_more_columns_than_a_layout_takes_is_refused(browser: Client) -> None:
+    head = {"name": "Wide", "delimiter": ";", "decimal_mark": ".", "header_row": "1"}
+    sample = ";".join(f"column {number}" for number in range(61))
+    url, press = reverse("import_layout_new"), {"read_sample": "yes"}
+    seen = browser.post(url, {**head, **press, "sample": f"{sample}\n"})
+    (told,) = seen.context["form"].errors["sample"]
+    assert told == "The table has 61 columns; a layout takes 60 at most."
+
+
+def test_a_cell_that_is_too_long_is_refused_and_never_cut() -> None:
+    with pytest.raises(NotUnderstood, match="at most 40"):
+        read_cell(
+            Column("LF camber", "camber", unit="deg"),
+            f"-1.{'0' * 40}",
+            decimal_mark=".",
+            toe_diameter_mm=None,
+        )

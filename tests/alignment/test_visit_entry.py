@@ -299,3 +299,15 @@ def test_a_field_is_read_back_as_it_changes(browser: Client) -> None:
     assert "352.0 mm" in ask(kind="length", field="ride_height_LF", ride_height_LF="352")
     assert ask(kind="camber", field="camber_LF").strip() == ""
     assert "&lt;b&gt;" in ask(kind="camber", field="camber_LF", camber_LF="<b>")
+
+
+def test_a_field_that_is_too_long_is_refused_and_never_cut(browser: Client) -> None:
+    def ask(**query: str) -> str:
+        return browser.get(reverse("typed_read"), query).content.decode()
+
+    long = f"-1.5{'0' * 80}7"
+    assert "Too long: at most 80 characters." in ask(
+        kind="camber", field="camber_LF", camber_LF=long
+    )
+    at_a_diameter = {"field": "toe_LF", "toe_LF": "1.5", "toe_unit": "mm", "toe_diameter": long}
+    assert "Too long" in ask(kind="toe", **at_a_diameter)

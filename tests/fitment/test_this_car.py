@@ -6,12 +6,14 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.test import Client
 from django.urls import reverse
 
 from fitment.clearance.present_car import Expected
 from fitment.clearance.services import check_run
 from fitment.engine import checkfile
+from fitment.fields.numbers import NumberField
 from fitment.job.state import check_state
 from fitment.models import CornerSurvey, GapRead, PresentCorner, UseProfile
 from shop.models import LogEntry
@@ -249,3 +251,10 @@ def test_a_gap_outlives_a_use_that_is_narrowed(client_of: Browsers, technician: 
     assert answer.status_code == 200
     assert "left out of the correction" in answer.content.decode()
     assert GapRead.objects.get().gap_mm == 60.0
+
+
+def test_a_gap_with_more_figures_than_are_kept_is_refused() -> None:
+    field = NumberField()
+    assert field.clean("4.5000000000000000") == 4.5
+    with pytest.raises(ValidationError, match="at most 20"):
+        field.clean(f"4.{'0' * 30}5")

@@ -283,3 +283,11 @@ def test_odd_addresses_of_readings_are_no_error(
         assert browser.get(measure, query).status_code == 200
     sent = {"act": "finish", "base_version": number}
     assert browser.post(measure, sent).status_code == 302
+
+
+def test_a_reason_that_is_too_long_is_refused_and_never_cut(technician: Any) -> None:
+    survey = make_survey(make_car_model())
+    with pytest.raises(Refused, match="at most 200"):
+        survey_withdraw(survey=survey, why="because " * 26, by=technician)
+    survey.refresh_from_db()
+    assert survey.withdrawn_at is None

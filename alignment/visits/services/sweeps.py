@@ -15,6 +15,7 @@ from alignment.geometry.caster_sweep import CasterSweep
 from alignment.geometry.units import Understood
 from alignment.models import SWEEP
 from common.corners import AXLE_CORNERS
+from common.shortened import shortened
 from shop.languages.figures import format_degrees, short
 from shop.models import Axle
 
@@ -78,7 +79,7 @@ class Sweep:
     def understood(self) -> Understood:
         t = self.typed
         said = f"{t['camber_out']} at {t['steer_out']}, {t['camber_in']} at {t['steer_in']}"
-        return Understood(said[:40], self.caster_deg, SWEEP)
+        return Understood(shortened(said, 40), self.caster_deg, SWEEP)
 
 
 def read_steer(typed: str) -> Understood:

@@ -29,6 +29,8 @@ OTHERS: tuple[tuple[str, str | Promise], ...] = (
 #: The corner of a column whose rows name their corner.
 OF_ROW = "row"
 CENTIMETRES = "cm"
+#: Characters that a reading may have.
+LONGEST = 40
 ANGLE_UNITS = (units.DEGREES, units.MINUTES)
 LENGTH_UNITS = (units.MILLIMETRES, CENTIMETRES, units.INCHES)
 PRESSURE_UNITS = (conditions.BAR, conditions.PSI, conditions.KILOPASCAL)
@@ -157,10 +159,13 @@ def read_cell(
     else:
         suffix = "'" if bare and column.unit == units.MINUTES else ""
         read = units.parse_angle(plain + suffix)
+    typed = text.strip()
+    if len(typed) > LONGEST:
+        raise NotUnderstood(_("Too long: at most {count} characters.").format(count=LONGEST))
     value = -read.value if column.turned else read.value
     if column.what in POSITIVE and value <= 0:
         raise NotUnderstood(_("Must be greater than zero."))
-    return Understood(text.strip()[:40], value + 0.0, read.unit)
+    return Understood(typed, value + 0.0, read.unit)
 
 
 def corner_of(text: str) -> str | None:

@@ -18,6 +18,8 @@ from dataclasses import dataclass
 from types import TracebackType
 from typing import Any, Self
 
+from common.shortened import shortened
+
 Pair = tuple[float, float]
 Vec3 = tuple[float, float, float]
 
@@ -296,7 +298,7 @@ def join(path: str, key: str | int) -> str:
 
 def show(text: str) -> str:
     """A text in quotes, safe to print, shortened."""
-    short = text if len(text) <= 40 else text[:39] + "…"
+    short = shortened(text, 40)
     return f"“{short}”" if short.isprintable() else json.dumps(short)
 
 

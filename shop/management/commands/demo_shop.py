@@ -13,6 +13,8 @@ from shop.extensions.points import DEMO_BUILDERS
 from shop.models import User
 
 DEMO_PASSWORD = "lock-to-lock"  # noqa: S105  public, and refused outside debug
+#: Sign-ins that are printed, the first.
+PEOPLE_LISTED = 20
 
 
 class Command(BaseCommand):
@@ -62,8 +64,10 @@ class Command(BaseCommand):
 
     def print_sign_ins(self) -> None:
         """Names and roles; the password only where it is the public demo one."""
-        people = User.objects.filter(is_active=True).order_by("pk")[:20]
-        for user in people:
+        people = User.objects.filter(is_active=True).order_by("pk")
+        for user in people[:PEOPLE_LISTED]:
             self.stdout.write(f"  {user.username:<12} {user.get_role_display()}")
+        if (more := people.count() - PEOPLE_LISTED) > 0:
+            self.stdout.write(f"  and {more} more")
         if settings.DEBUG and any(user.check_password(DEMO_PASSWORD) for user in people[:3]):
             self.stdout.write(f"  password of the demo people: {DEMO_PASSWORD}")

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from django.utils.functional import Promise
 
+from common.shortened import shortened
 from shop.languages import speech_of_shop
 from shop.models import LogEntry, User, WorkOrder
+
+#: Characters that a name or an act may have in the log.
+LONGEST = 120
 
 
 def log_write(
@@ -23,5 +27,9 @@ def log_write(
     name = who or (by.shown_name if by else order.customer.name)
     with speech_of_shop().active():
         return LogEntry.objects.create(
-            order=order, by=by, who=name[:120], what=str(what)[:120], detail=str(detail)
+            order=order,
+            by=by,
+            who=shortened(name, LONGEST),
+            what=shortened(str(what), LONGEST),
+            detail=str(detail),
         )

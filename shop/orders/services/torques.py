@@ -15,6 +15,7 @@ from django.utils import timezone
 from django.utils.translation import gettext, gettext_noop
 
 from common.corners import AXLE_CORNERS, axle_of
+from common.shortened import shortened
 from shop.models import Corner, InstalledPart, Line, NotFitted, PartAxle, TorqueSign, WorkOrder
 from shop.models.axles import Position
 
@@ -123,7 +124,7 @@ def torques_reopen(
     touched = list(signs)
     now = timezone.now()
     for sign in touched:
-        sign.reopened_at, sign.reopened_because = now, because[:200]
+        sign.reopened_at, sign.reopened_because = now, shortened(because, 200)
     TorqueSign.objects.bulk_update(touched, ["reopened_at", "reopened_because"])
     return touched
 
