@@ -2,6 +2,6 @@
 
 A table of its own rather than a task library: those looked at leave what a killed worker had
 claimed as running for ever, and know neither progress nor cancelling; and a shop that starts no
-worker is to be served, too. A task is held by a lease. Whoever works on it renews the lease as it
-tells its progress, and any other worker takes over a task whose lease ran out.
+worker is to be served, too. A task is held by a lease. The worker renews the lease as it tells
+its progress, and any other worker takes over a task whose lease ran out.
 """

@@ -17,7 +17,7 @@ WRITTEN_EVERY = 1.0
 
 
 class TaskTaken(Exception):
-    """Somebody else is at the task by now."""
+    """Another worker holds the task by now."""
 
 
 class HeldTask:
@@ -73,7 +73,7 @@ class HeldTask:
             yield
 
     def end(self, state: TaskState, trouble: str = "") -> None:
-        """Let go of the task; nothing where somebody else is at it by now."""
+        """Let go of the task; nothing where another worker holds it by now."""
         over = state != TaskState.WAITING
         BackgroundTask.objects.filter(
             pk=self._pk, worker=self._worker, state=TaskState.RUNNING

@@ -1,4 +1,4 @@
-"""Tasks begun, cancelled, and handed to whoever works them off."""
+"""Tasks begun, cancelled, and handed to the workers."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shop.extensions.background import TaskKind
     from shop.models import User
 
-#: For so long a task is held after whoever works on it was last heard of.
+#: For so long a task is held after its worker was last heard of.
 LEASE = timedelta(seconds=60)
 #: A worker that was not heard of for so long is taken for gone, unless it holds a task.
 WORKER_GONE = timedelta(seconds=15)
@@ -32,7 +32,7 @@ MOST_ATTEMPTS = 5
 
 
 class Alone:
-    """Work without a task, for whoever waits for it: commands, the demonstration, tests."""
+    """Work without a task, for those who wait for it: commands, the demonstration, tests."""
 
     is_cancelled = False
 
@@ -61,7 +61,7 @@ def kind_named(name: str) -> TaskKind:
 
 
 def task_start(*, kind: str, subject: int, page: str, by: User) -> BackgroundTask:
-    """Put a task on the list; somebody works it off once the transaction is through.
+    """Put a task on the list; a worker takes it once the transaction is through.
 
     Raises UnknownKind.
     """
@@ -72,7 +72,7 @@ def task_start(*, kind: str, subject: int, page: str, by: User) -> BackgroundTas
 
 
 def task_cancel(*, task: BackgroundTask) -> None:
-    """Ask for a task to stop. One that nobody is at stops at once; what it kept stays."""
+    """Ask for a task to stop. One that no worker holds stops at once; what it kept stays."""
     now = timezone.now()
     with transaction.atomic():
         waiting = _to_do(now).filter(pk=task.pk)
@@ -138,6 +138,6 @@ def worker_left(*, worker: str) -> None:
 
 
 def _to_do(now: datetime) -> QuerySet[BackgroundTask]:
-    """Tasks that nobody is at: those that wait, and those whose worker was not heard of."""
+    """Tasks that no worker holds: those that wait, and those whose worker was not heard of."""
     lost = Q(state=TaskState.RUNNING, lease_until__lt=now)
     return BackgroundTask.objects.filter(Q(state=TaskState.WAITING) | lost)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 import time
 
+from fitment.engine.search.aims import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.search.options import options
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from tests.benchmarks.catalogues import large_question
 
 

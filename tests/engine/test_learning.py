@@ -66,7 +66,7 @@ HARD = {
             Observation("a", 5.0, 2.0, Silent(4000)),
         ),
     ),
-    "everybody who touches tells": Question(
+    "all who touch tell": Question(
         replace(PRIOR, reporting=1.0), (Observation("a", -2.0, 1.0, Silent(1e6)),)
     ),
     "hardly any difference between cars": Question(

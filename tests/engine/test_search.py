@@ -25,6 +25,7 @@ from fitment.engine.model import (
     Tyre,
     Wheel,
 )
+from fitment.engine.search.aims import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.search.candidate_check import stand_of
 from fitment.engine.search.effort import fit_effort, setting_effort
 from fitment.engine.search.fits import fits_within
@@ -68,7 +69,6 @@ from fitment.engine.search.space import (
     fit_kinds,
     things,
 )
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.uncertainty.this_car import predicted_gap, present_setting
 from tests.benchmarks.corners import strut_corner

@@ -14,11 +14,11 @@ import pytest
 from fitment.engine.check import run
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import Check
+from fitment.engine.search.aims import LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.search.candidate_check import stand_of
 from fitment.engine.search.fits import fits_within
 from fitment.engine.search.model import Progress, Question
 from fitment.engine.search.options import options
-from fitment.engine.search.wishes import LEAST_COST, MOST_CLEARANCE, WIDEST
 from tests.benchmarks.catalogues import TYRES, WHEELS, large_question
 from tests.nights import day_and_night
 

@@ -114,7 +114,7 @@ def test_every_fault_is_named_with_its_path(tmp_path: Path, searched: dict[str, 
     for path in (
         "search.goal: should be one of",
         "search.packers_mm[1]: -1 is outside",
-        'search.camber_deg["top mount"]: is no means of camber',
+        'search.camber_deg["top mount"]: is nothing that sets camber',
         'search.camber_deg["top mount"]: begins at -1, above where it ends',
         "search.wheels[1].name: “wheel",
         "search.wheels[1].width_in: 90 is outside",

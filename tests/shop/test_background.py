@@ -138,7 +138,7 @@ def test_a_worker_that_was_taken_for_dead_keeps_nothing(counting: Counting, writ
 def test_a_task_that_never_gets_further_is_given_up(
     swap_plugs: Any, writer: User, caplog: Any
 ) -> None:
-    """Whoever begins it dies, time and again."""
+    """Every worker that begins it dies."""
     swap_plugs(TASK_KINDS, TaskKind("count", Counting()))
     task = started(writer)
     for _ in range(MOST_ATTEMPTS):

@@ -154,7 +154,7 @@ def apart(corners: Mapping[str, Corner]) -> list[tuple[tuple[str, ...], Corner]]
 
 
 def unseen_inside(stand: Stand, combos: Combos, unknown: Flags) -> Index:
-    """For every fit the place (-1: none) that lies wholly inside a wheel nobody measured."""
+    """For every fit the place (-1: none) that lies wholly inside a wheel that was not measured."""
     room, view = stand.setting.room, stand.weighed.view
     place = np.full(len(combos), -1)
     fits = np.flatnonzero(unknown[combos.wheel])

@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 
 from alignment.geometry.frames import Array, Flags, Index
+from fitment.engine.search.aims import LEAST_COST, MOST_CLEARANCE, WIDEST, Rank
 from fitment.engine.search.table import Table
-from fitment.engine.search.wishes import LEAST_COST, MOST_CLEARANCE, WIDEST, Rank
 
 
 def columns(table: Table, width_mm: Array, goal: str) -> tuple[Array, ...]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitment.engine.search.wishes import LEAST_CHANGE, Rank, Ranks
+from fitment.engine.search.aims import LEAST_CHANGE, Rank, Ranks
 
 
 @dataclass(frozen=True)
 class Standing:
-    """What of an option decides where it stands: how well it meets each wish, what it changes,
+    """What of an option decides where it stands: how well it meets each aim, what it changes,
     and whether it fails what is asked of it beside its clearance."""
 
     ranks: Ranks
@@ -20,7 +20,7 @@ class Standing:
 
 @dataclass(frozen=True)
 class Place:
-    """The place of an option in a list: its number among those found, and the wishes that it
+    """The place of an option in a list: its number among those found, and the aims that it
     meets best."""
 
     index: int
@@ -28,7 +28,7 @@ class Place:
 
 
 def listing(found: Sequence[Standing], aims: Sequence[str], few: int) -> list[Place]:
-    """The options to offer: the best for each wish, then others that change other things.
+    """The options to offer: the best for each aim, then others that change other things.
 
     ``few`` of those that fail nothing, and after them as many of those that do. Where all fail
     something, the best of them are named as such.

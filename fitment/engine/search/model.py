@@ -1,6 +1,6 @@
-"""What is asked of a search for ways to clear, and what it answers: plain frozen data.
+"""What is asked of a search for options, and what it answers: plain frozen data.
 
-Prices are for one axle; None is a price that nobody knows. Millimetres.
+Prices are for one axle; None is a price that is not known. Millimetres.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from common.corners import axle_of
 from common.message import Message
 from common.verdicts import Verdict
 from fitment.engine.model import Check, Corner, CornerAnswer, Duty, SpotAnswer
+from fitment.engine.search.aims import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, Ranks
 from fitment.engine.search.effort import Weights
 from fitment.engine.search.limits import Within
 from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, Ranks
 
 #: Codes of what rules candidates out, beside those of ``space``.
 OUT_OF_REACH = "ruled-out.out-of-reach"
@@ -72,7 +72,7 @@ class Question:
 
 @dataclass(frozen=True)
 class Option:
-    """One way to clear.
+    """What would clear.
 
     ``changes`` are its kinds of change, ``ranks`` its place by aim, ``price`` of the axle (None:
     not known); ``fails`` tells that it clears, but does not pass what else is asked. ``corners``
@@ -97,7 +97,7 @@ class Option:
     corners: Mapping[str, Corner]
     answers: Mapping[str, CornerAnswer]
     not_known: tuple[Message, ...]
-    broken: tuple[str, ...] = ()
+    broken: tuple[str | Message, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from fitment.engine.search.aims import Ranks
 from fitment.engine.search.candidate_check import tightest_of
 from fitment.engine.search.judging import Judging
 from fitment.engine.search.limits import not_known
 from fitment.engine.search.model import Option, Question
 from fitment.engine.search.settling import Settled
 from fitment.engine.search.table import kinds_in, price_of
-from fitment.engine.search.wishes import Ranks
 
 
 def option_of(

@@ -5,7 +5,7 @@ against it roughly. A sample of a feature bounds the least clearance from above,
 clearance rules out, a full check would; and a rank (the width, the price, what is changed) is
 known beforehand, or bounded by that clearance. Candidates are then asked about in the order of
 their ranks, each with the verdict of a full check, until the next can be no better than what was
-found. So for every wish nothing that a check lets clear is better than the option that is named,
+found. So for every aim nothing that a check lets clear is better than the option that is named,
 however large the space.
 """
 
@@ -18,6 +18,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from alignment.geometry.frames import Index
+from fitment.engine.search.aims import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, Rank, Ranks
 from fitment.engine.search.fits import Fits
 from fitment.engine.search.goals import better, columns, in_order, rank
 from fitment.engine.search.judging import ROUGH_MM, Judging, Stopped, ruled_out
@@ -27,7 +28,6 @@ from fitment.engine.search.offered import option_of
 from fitment.engine.search.settling import settle
 from fitment.engine.search.space import SettingChange
 from fitment.engine.search.table import kinds_in, table_of
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, Rank, Ranks
 
 #: Candidates followed down together, at first and at most.
 FIRST_BATCH, BATCH = 8, 64
@@ -35,13 +35,13 @@ FIRST_BATCH, BATCH = 8, 64
 SAME_MM = 0.005
 #: Share of the work that settling is taken for.
 SETTLING = 0.3
-#: Candidates that are asked about beyond the best for each wish, for variety.
+#: Candidates that are asked about beyond the best for each aim, for variety.
 FOR_VARIETY = 12
 
 
 @dataclass(frozen=True)
 class Before:
-    """What earlier parts of a search found: the best rank for each wish, and the kinds of change
+    """What earlier parts of a search found: the best rank for each aim, and the kinds of change
     of what passes."""
 
     best: Ranks = field(default_factory=dict)
@@ -119,7 +119,7 @@ class _Search:
         return len(self._winners)
 
     def run(self) -> None:
-        """Find the best for each wish, then some others. Raises Stopped; what was found stays."""
+        """Find the best for each aim, then some others. Raises Stopped; what was found stays."""
         aims = self._question.aims
         for number, aim in enumerate(aims):
             self._span = number / (len(aims) + 1), 1 / (len(aims) + 1)
@@ -137,7 +137,7 @@ class _Search:
         return [*self._winners, *failing[:few]]
 
     def ranks(self, key: int) -> Ranks:
-        """How well a candidate that clears meets every wish."""
+        """How well a candidate that clears meets every aim."""
         least = self._judging.judge(key).least_mm
         table, widths = self._judging.table, self._judging.fits.width_mm
         found = {aim: rank(table, widths, key, aim, least) for aim in self._question.aims}
@@ -154,7 +154,7 @@ class _Search:
         return order[wanted[order]]
 
     def _first(self, aim: str) -> int | None:
-        """The best candidate for a wish that clears and passes; None where none is better."""
+        """The best candidate for an aim that clears and passes; None where none is better."""
         order = self._order(aim, self._before.best.get(aim))
         return next((k for k in self._good(order, lambda _: True) if self._judging.passes(k)), None)
 

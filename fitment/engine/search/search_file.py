@@ -15,6 +15,7 @@ from common.corners import axle_of
 from fitment.engine.checkfile import BadCheckFile, Problem, parse, plausible
 from fitment.engine.checkfile.reader import Node, Range, Table, json_document, listed
 from fitment.engine.model import Check, Corner
+from fitment.engine.search.aims import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.search.limits import Within
 from fitment.engine.search.model import Question
 from fitment.engine.search.search_lists import (
@@ -27,7 +28,6 @@ from fitment.engine.search.search_lists import (
     read_wheels,
 )
 from fitment.engine.search.space import SettingChange, Space, SpacerChoice, TyreChoice, WheelChoice
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 
 SEARCH = "search"
 #: What may be wanted, as files name it.
@@ -204,7 +204,7 @@ def _settings(search: Table, planned: Corner) -> tuple[SettingChange, ...]:
 
 
 def _cambers(search: Table, planned: Corner) -> list[tuple[str | None, float | None]]:
-    """Means of camber with every value of their ranges, ends included."""
+    """What sets camber with every value of its range, ends included."""
     step = CAMBER_STEP_DEG
     steps = search.maybe_table("step")
     if steps is not None:
@@ -218,7 +218,7 @@ def _cambers(search: Table, planned: Corner) -> list[tuple[str | None, float | N
     with table:
         for name, node in table.entries():
             if name not in known:
-                node.problem(f"is no means of camber of this corner; give {listed(known)}")
+                node.problem(f"is nothing that sets camber at this corner; give {listed(known)}")
             low, high = node.pair(plausible.CAMBER, plausible.CAMBER)
             if low > high:
                 node.problem(f"begins at {low:g}, above where it ends, {high:g}")

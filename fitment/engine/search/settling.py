@@ -50,7 +50,7 @@ def settle(question: Question, fits: Fits, goes_on: Callable[[int], bool]) -> Se
     changes: list[SettingChange] = []
     stands: list[tuple[Stand, ...]] = []
     fallen: Reasons = Counter()
-    if not fits.triples:  # nothing can be mounted, whatever the setting
+    if not fits.triples:  # nothing can be mounted, at any setting
         return Settled((), (), fallen, len(question.space.settings), True)
     count, complete = 0, True
     for change in question.space.settings:

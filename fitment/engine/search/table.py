@@ -83,7 +83,7 @@ class Table:
     def reasons(self) -> Reasons:
         """How many candidates fell for each reason, those that were looked at roughly included.
 
-        What a full check was asked about is counted by whoever asked it.
+        What a full check was asked about is counted by what asked it.
         """
         counts = Counter(self.fallen)
         for row in range(self.shape[0]):
@@ -161,7 +161,7 @@ def _drop_unless_travel_is_known(table: Table) -> None:
 
 
 def _drop_unseen_inside(table: Table, fits: Fits) -> None:
-    """Wheels whose inside nobody measured, where the survey has places in there."""
+    """Wheels whose inside was not measured, where the survey has places in there."""
     known = np.array(
         [bool(c.wheel.spoke_back) and c.wheel.barrel_mm is not None for c in fits.space.wheels]
     )

@@ -8,12 +8,12 @@ from typing import Any
 
 from alignment.geometry.model import Planned
 from common.message import message, message_dump
+from fitment.engine.search.aims import Rank
 from fitment.engine.search.listing import Standing, listing
 from fitment.engine.search.model import Option, Question, RuledOut
 from fitment.engine.search.part import Before
 from fitment.engine.search.space import LIPS
 from fitment.engine.search.told import cautions_of, changes_of, tightest_of
-from fitment.engine.search.wishes import Rank
 from fitment.text.options import Kept
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.parts import failing_told, parts_told

@@ -11,7 +11,7 @@ LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST = (
     "widest tyre",
 )
 
-#: How well a candidate meets a wish: figures that are compared one after the other, less is better.
+#: How well a candidate meets an aim: figures that are compared one after the other, less is better.
 Rank = tuple[float, ...]
 #: Ranks by what is wanted.
 Ranks = Mapping[str, Rank]
