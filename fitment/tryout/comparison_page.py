@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from decimal import Decimal
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from fitment.engine.drawing.scene import Text
+from fitment.engine.search.prices import pair_price
 from fitment.text.answer_rows import PlaceRow, place_row
 from fitment.text.labels import camber_method_text
 from fitment.tryout.data import SetUp, Tried
@@ -113,24 +114,26 @@ def set_up_words(set_up: SetUp) -> list[tuple[str, str]]:
     def length(value: float | None) -> str:
         return f"{format_number(value or 0.0, 1)} mm"
 
-    camber = "as the adjusters stand"
+    camber = gettext("as the adjusters stand")
     if set_up.camber_deg is not None:
-        by = camber_method_text(set_up.camber_by)
-        camber = f"{format_number(set_up.camber_deg, 2)}° by {by}"
+        camber = gettext("{angle}° by {method}").format(
+            angle=format_number(set_up.camber_deg, 2), method=camber_method_text(set_up.camber_by)
+        )
     return [
-        ("Wheel", str(set_up.wheel)),
-        ("Tyre", set_up.tyre_words),
-        ("Spacer", f"{short(set_up.spacer_mm)} mm" if set_up.spacer_mm else "none"),
-        ("Camber", camber),
-        ("Toe, per wheel", f"{format_number(set_up.toe_deg, 2)}°"),
-        ("Ride height", length(set_up.ride_height_mm)),
-        ("Packer", f"{short(set_up.bump_stop_mm or 0.0)} mm"),
-        ("Arch lips", "rolled" if set_up.rolled_lips else "as they are"),
+        (gettext("Wheel"), str(set_up.wheel)),
+        (gettext("Tyre"), set_up.tyre_words),
+        (
+            gettext("Spacer"),
+            f"{short(set_up.spacer_mm)} mm" if set_up.spacer_mm else gettext("none"),
+        ),
+        (gettext("Camber"), camber),
+        (gettext("Toe, per wheel"), f"{format_number(set_up.toe_deg, 2)}°"),
+        (gettext("Ride height"), length(set_up.ride_height_mm)),
+        (gettext("Packer"), f"{short(set_up.bump_stop_mm or 0.0)} mm"),
+        (gettext("Arch lips"), gettext("rolled") if set_up.rolled_lips else gettext("as they are")),
     ]
 
 
-def price_of(set_up: SetUp) -> Any:
+def price_of(set_up: SetUp) -> Decimal | None:
     """Price of the axle's two wheels with tyres; None where one is not known."""
-    if set_up.wheel.price is None or set_up.tyre is None or set_up.tyre.price is None:
-        return None
-    return 2 * (set_up.wheel.price + set_up.tyre.price)
+    return pair_price(set_up.wheel.price, set_up.tyre.price if set_up.tyre else None)

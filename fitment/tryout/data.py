@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.utils.translation import gettext
+
 from common.numerals import whole
 from common.verdicts import GateResult, Verdict, reached, worst
 from fitment.engine.deciding import worst_spot
@@ -38,7 +40,7 @@ class SetUp:
 
     @property
     def tyre_words(self) -> str:
-        return str(self.tyre) if self.tyre else f"{self.size}, nominal"
+        return str(self.tyre) if self.tyre else gettext("{size}, nominal").format(size=self.size)
 
     def stated(self) -> Document:
         """Adjusters as a check file states them."""

@@ -73,7 +73,7 @@ class TryoutForm(forms.Form):
         by = self.fields["by"]
         if isinstance(by, forms.ChoiceField):
             offered = [(name, camber_method_text(name)) for name in car.camber_method(axle)]
-            by.choices = [("", "not set by camber"), *offered]
+            by.choices = [("", _("not set by camber")), *offered]
         for name, field in self.fields.items():
             ids = [f"{self[name].auto_id}_helptext"] if field.help_text else []
             field.widget.attrs |= {
@@ -89,7 +89,7 @@ class TryoutForm(forms.Form):
         if "tyre" in cleaned and tyre is None and not size:
             self.add_error("tyre", _("Choose a tyre, or type a size."))
         if tyre is None and size and not _is_size(size):
-            self.add_error("size", f"“{size}” is not a size like 235/40R18.")
+            self.add_error("size", _("“{size}” is not a size like 235/40R18.").format(size=size))
         elif (
             wheel and (tyre or size) and (why := rim_mismatch(wheel, tyre or TyreModel(size=size)))
         ):

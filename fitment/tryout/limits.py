@@ -237,25 +237,32 @@ class MountingRules:
         """A rule for each check."""
         needs, law = self._needs, self._law
         return [
-            self._rule("load index", lambda one: [tyres.load_index(needs, one)], ON_TYRE),
-            self._rule("speed symbol", lambda one: [tyres.speed_symbol(needs, one)], ON_TYRE),
             self._rule(
-                "overall diameter", lambda one: tyres.diameter(needs, one, law), ON_WHEEL, ON_TYRE
+                "limit.mounting-load-index", lambda one: [tyres.load_index(needs, one)], ON_TYRE
             ),
             self._rule(
-                "offset, track and spacers",
+                "limit.mounting-speed-symbol", lambda one: [tyres.speed_symbol(needs, one)], ON_TYRE
+            ),
+            self._rule(
+                "limit.mounting-diameter",
+                lambda one: tyres.diameter(needs, one, law),
+                ON_WHEEL,
+                ON_TYRE,
+            ),
+            self._rule(
+                "limit.mounting-offset",
                 lambda one: tyres.offset(needs, one, law),
                 ON_WHEEL,
                 ON_SPACER,
             ),
         ]
 
-    def _rule(self, what: str, check: Callable[[Fitted], list[Result]], *hangs_on: str) -> Rule:
+    def _rule(self, code: str, check: Callable[[Fitted], list[Result]], *hangs_on: str) -> Rule:
         def fit(wheel: WheelChoice, tyre: TyreChoice, spacer_mm: float) -> bool:
             fitted = self._fitted(wheel.key, tyre, spacer_mm)
             return all(result.outcome != Outcome.FAILS for result in check(fitted))
 
-        return Rule(f"{what}, by the mounting checks", fit=fit, hangs_on=hangs_on)
+        return Rule(message(code), fit=fit, hangs_on=hangs_on)
 
     def _fitted(self, wheel: str, tyre: TyreChoice, spacer_mm: float) -> Fitted:
         """What would be mounted, as the mounting checks see it."""

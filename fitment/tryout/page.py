@@ -22,7 +22,7 @@ from fitment.tryout.comparison_page import choices_that_differ, differences, dra
 from fitment.tryout.data import Side, Tried
 from fitment.tryout.forms import TryoutForm, use_of
 from fitment.tryout.services.trial import corner_asked, start_of, tried
-from shop.models import Axle, WorkOrder
+from shop.models import Axle, Use, WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
 from shop.orders.services.cautions import ROLLING_CAUTION
 
@@ -61,6 +61,11 @@ class Tryout:
     first_tried: Tried | None
     second_tried: Tried | None
     query: dict[str, str]
+
+    @property
+    def use_words(self) -> str:
+        """What the car is for, by the name that people know."""
+        return str(Use(self.use).label)
 
 
 def tryout_of(car: Car, data: QueryDict) -> Tryout:
@@ -122,6 +127,7 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
         "axle": tryout.axle,
         "axle_words": Axle(tryout.axle).label,
         "use": tryout.use,
+        "uses": Use.choices,
         "form": tryout.form,
         "second_form": tryout.second,
         "link": f"{path}?{urlencode({**_which(tryout), **tryout.query})}",

@@ -14,7 +14,7 @@ from fitment.engine.mounting.clearance_checks import clearance_checks
 from fitment.engine.mounting.law import Law, with_usual
 from fitment.engine.mounting.rule import Result
 from fitment.engine.search.model import Option, Passes
-from fitment.engine.search.prices import WHEELS
+from fitment.engine.search.prices import pair_price
 from fitment.engine.search.space import CAMBER_METHOD
 from fitment.models import ShopLaw
 from shop.models import Part, PartAxle
@@ -31,8 +31,14 @@ def is_at_hand(corner: Corner, camber_method: str) -> bool:
     return curves or adjuster_of(corner, camber_method) in corner.suspension.reach
 
 
+def known_price(part: Part | None) -> Decimal | None:
+    """Price of a part; one that stands at nothing was not priced yet."""
+    return part.price or None if part is not None else None
+
+
 def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
-    """Parts that could set camber, by what they would set it with; cheapest first.
+    """Parts that could set camber, by what they would set it with; cheapest first, and last those
+    without a price.
 
     Only for what the corner does not have yet.
     """
@@ -47,7 +53,7 @@ def parts_giving(name: str, corner: Corner) -> dict[str, list[Part]]:
         reach_min__isnull=False,
         reach_max__isnull=False,
     )
-    parts = sorted(rows, key=lambda part: (part.price is None, part.price or 0, part.pk))
+    parts = sorted(rows, key=lambda part: (not part.price, part.price, part.pk))
     return {
         camber_method: [part for part in parts if part.adjuster == adjuster]
         for camber_method, adjuster in wanted.items()
@@ -58,9 +64,7 @@ def camber_method_prices(corners: Mapping[str, Corner]) -> dict[str, Decimal | N
     """What setting camber otherwise costs on these corners, by ``camber_method:NAME``."""
     name, corner = next(iter(corners.items()))
     return {
-        f"{CAMBER_METHOD}:{camber_method}": WHEELS * parts[0].price
-        if parts and parts[0].price
-        else None
+        f"{CAMBER_METHOD}:{camber_method}": pair_price(known_price(next(iter(parts), None)))
         for camber_method, parts in parts_giving(name, corner).items()
     }
 

@@ -9,6 +9,7 @@ from alignment.text.render import Reader, customer, render
 from common.corners import AXLES, axle_of
 from common.message import message
 from common.verdicts import GateResult
+from fitment.engine.search.prices import pair_price
 from fitment.job.car import Car, car_of_order
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
@@ -76,9 +77,7 @@ def _row(choice: str, option: Mapping[str, Any], reader: Reader) -> dict[str, st
 def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader) -> dict[str, str]:
     """The order's own set-up, where none of the options was taken."""
     row = car.wheels.get(axle)
-    price = ""
-    if row is not None and row.wheel.price is not None and row.tyre.price is not None:
-        price = str(2 * (row.wheel.price + row.tyre.price))
+    price = None if row is None else pair_price(row.wheel.price, row.tyre.price)
     plan = car.plans.get(axle)
     rolled = plan is not None and plan.rolled_lips
     wheels = str(row) if row is not None else message("option.kept-as-is")
@@ -87,7 +86,7 @@ def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader)
         "choice": "chosen",
         "words": capital(render(told, reader)),
         "verdict": check.result if check else GateResult.NOT_CHECKED,
-        "price": price,
+        "price": "" if price is None else str(price),
     }
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from django.db import transaction
 from django.utils.translation import gettext
@@ -49,20 +49,24 @@ KEPT = (
 )
 
 
-def search_begin(
-    *,
-    car: Car,
-    set_up: SetUp,
-    use: str,
-    start: Mapping[str, str],
-    asked: Mapping[str, Any],
-    by: User,
-) -> OptionSearch:
+class SearchStart(TypedDict):
+    """What a search is begun from: ``start`` is the set-up as the try-out writes it, ``asked``
+    what may change and within which limits."""
+
+    car: Car
+    set_up: SetUp
+    use: str
+    start: Mapping[str, str]
+    asked: Mapping[str, Any]
+    by: User
+
+
+def search_begin(**begun: Unpack[SearchStart]) -> OptionSearch:
     """Keep a question, and have it searched off the request. Raises checkfile.BadCheckFile."""
     with transaction.atomic():
-        search = _kept(car=car, set_up=set_up, use=use, start=start, asked=asked, by=by)
+        search = _kept(**begun)
         page = search.get_absolute_url()
-        search.task = task_start(kind=TASK, subject=search.pk, page=page, by=by)
+        search.task = task_start(kind=TASK, subject=search.pk, page=page, by=begun["by"])
         search.save(update_fields=["task"])
     return search
 
@@ -90,18 +94,11 @@ def _kept(
     return search
 
 
-def search_through(
-    *,
-    car: Car,
-    set_up: SetUp,
-    use: str,
-    start: Mapping[str, str],
-    asked: Mapping[str, Any],
-    by: User,
-) -> OptionSearch:
-    """Keep a question and search it at once, for whoever waits for it."""
-    search = _kept(car=car, set_up=set_up, use=use, start=start, asked=asked, by=by)
-    search_work(search=search, car=car, set_up=set_up, work=Alone(search.pk))
+def search_through(**begun: Unpack[SearchStart]) -> OptionSearch:
+    """Keep a question and search it at once, for those who wait for it."""
+    search = _kept(**begun)
+    work = Alone(search.pk)
+    search_work(search=search, car=begun["car"], set_up=begun["set_up"], work=work)
     return search
 
 

@@ -15,18 +15,18 @@ from fitment.engine.checkfile.reader import Node
 from fitment.engine.checkfile.setting import read_tyre, read_wheel
 from fitment.engine.minimum.rolled_lips import moves_out_mm
 from fitment.engine.model import Corner, Duty, Tyre, Wheel
+from fitment.engine.search.aims import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.search.model import Question
 from fitment.engine.search.settings import Steps, settings_within
 from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.space import Space, SpacerChoice, TyreChoice, WheelChoice, on_the_plan
-from fitment.engine.search.wishes import LEAST_CHANGE, LEAST_COST, MOST_CLEARANCE, WIDEST
 from fitment.engine.solid.designation import BadSize
 from fitment.engine.solid.mounted import BadSection
 from fitment.job.car import Car
 from fitment.models import TyreModel, WheelModel
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.limits import MountingRules, within_for
-from fitment.tryout.parts import camber_method_prices, passes_mounting
+from fitment.tryout.parts import camber_method_prices, known_price, passes_mounting
 from shop.models import Part, PartKind
 
 if TYPE_CHECKING:
@@ -190,8 +190,8 @@ def _spacers(now_mm: float, may: bool) -> tuple[SpacerChoice, ...]:
     """The spacer that is planned, none, and usual thicknesses at the price of the shop's own."""
     if not may:
         return (SpacerChoice(now_mm, Decimal(0)),)
-    priced = Part.objects.filter(kind=PartKind.SPACER).order_by("price").first()
-    price = priced.price if priced else None
+    spacers = Part.objects.filter(kind=PartKind.SPACER)
+    price = known_price(spacers.filter(price__gt=0).order_by("price").first())
     others = [mm for mm in (0.0, *SPACERS_MM) if abs(mm - now_mm) > SAME]
     return (
         SpacerChoice(now_mm, Decimal(0)),

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.numerals import whole
@@ -22,6 +23,18 @@ from shop.site.view_helpers import (
     render_page,
     role_required,
 )
+
+#: What is said once the wheels of an axle are on the order.
+ON_THE_ORDER = {
+    Axle.FRONT: _(
+        "Wheels and planned settings of the front axle are on the order. The rear axle stays as it "
+        "was: see whether they still go together, then check the clearance."
+    ),
+    Axle.REAR: _(
+        "Wheels and planned settings of the rear axle are on the order. The front axle stays as it "
+        "was: see whether they still go together, then check the clearance."
+    ),
+}
 
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
 
@@ -91,13 +104,9 @@ def _put(request: StaffRequest, order: WorkOrder, car: Car) -> HttpResponse:
         except Refused as refused:
             form.add_error(refused.field or None, refused.reason)
         else:
-            axle = form.set_up.axle
-            other = Axle.REAR if axle == Axle.FRONT else Axle.FRONT
             messages.success(
                 request,
-                f"Wheels and planned settings of the {axle} axle are on the order. "
-                f"The {other.value} axle stays as it was: see whether they still go together, "
-                "then check the clearance.",
+                ON_THE_ORDER[Axle(form.set_up.axle)],
             )
             return redirect("clearance", pk=order.pk)
     return render_page(request, PAGE, tryout_page(on_the_tryout, path), status=422)

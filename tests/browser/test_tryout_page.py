@@ -66,8 +66,8 @@ def test_a_search_goes_on_by_itself_until_it_is_over(browser_as: Opened, writer:
         page.goto(reverse("order_options", args=[order.pk]))
         page.get_by_role("button", name="Search").click()
         page.wait_for_url("**/options/*/")
-        page.locator("#ways [role=status]").get_by_text("Waiting to begin").wait_for()
+        page.locator("#options [role=status]").get_by_text("Waiting to begin").wait_for()
         assert run_tasks_aside() == 1
-        page.locator("#ways [role=status]").get_by_text("out of").wait_for(timeout=90_000)
+        page.locator("#options [role=status]").get_by_text("out of").wait_for(timeout=90_000)
         page.get_by_role("button", name="Use on this order").first.wait_for()
         assert page.complaints == []

@@ -12,12 +12,14 @@ import pytest
 from alignment.models import OrderTarget, Quantity
 from alignment.targets.services import Figure as Target
 from alignment.targets.services import target_save
+from alignment.text.render import render
 from common.message import message, message_dump
 from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.engine.mounting.law import Figure
 from fitment.engine.search.limits import Rule
 from fitment.engine.search.model import Question
+from fitment.engine.search.prices import pair_price
 from fitment.job.car import car_of_order
 from fitment.models import CornerSurvey, OrderWheels, PresentCorner, TyreModel, UseProfile
 from fitment.mounting.law import law_save
@@ -28,7 +30,7 @@ from fitment.tryout.space import question_for
 from shop.models import CarModel, ClassRecord, ClassRule, Part, User, WorkOrder
 from tests.alignment.factories import make_visit
 from tests.engine.random_corners import square_section
-from tests.factories import make_line
+from tests.factories import make_line, make_part
 from tests.fitment.factories import make_rubbing_order, make_tyre, make_wheel
 
 pytestmark = pytest.mark.django_db
@@ -179,7 +181,7 @@ def test_a_barred_kind_of_part_bars_the_method_that_takes_it(order: WorkOrder) -
 
 
 def rule_named(question: Question, name: str) -> Rule:
-    return next(rule for rule in question.within.rules if rule.name.startswith(name))
+    return next(rule for rule in question.within.rules if render(rule.name).startswith(name))
 
 
 def test_what_the_mounting_checks_would_fail_is_not_offered(order: WorkOrder) -> None:
@@ -318,3 +320,19 @@ def test_an_option_that_a_mounting_check_would_stop_for_its_clearance_says_so(
     way = way_by(order, "top_mount")
     (said,) = cautions_text(cautions_coded(way, "option.fails-mounting"))
     assert said.startswith("Fails a mounting check: Gap to the body. Arch lip: +")
+
+
+# Prices
+
+
+def test_a_spacer_that_was_not_priced_yet_is_not_free(order: WorkOrder) -> None:
+    make_part(name="Spacer, not priced yet", kind="spacer", price=Decimal(0))
+    assert {one.price for one in asked_of(order, "spacer").space.spacers[1:] if one.mm} == {None}
+    make_part(name="Spacer", kind="spacer", price=Decimal(20))
+    assert {one.price for one in asked_of(order, "spacer").space.spacers[1:] if one.mm} == {20}
+
+
+def test_a_pair_has_a_price_where_all_that_it_takes_has_one() -> None:
+    assert pair_price(Decimal(0)) == 0
+    assert pair_price(Decimal(3), Decimal(4)) == 14
+    assert pair_price(Decimal(3), None) is None

@@ -139,7 +139,7 @@ class _Rules:
         self._rules = [rule for rule in rules if rule.fit is not None]
         self._kept: list[dict[tuple[int, ...], bool]] = [{} for _ in self._rules]
 
-    def broken(self, triple: Triple) -> str | None:
+    def broken(self, triple: Triple) -> str | Message | None:
         """The first rule that is not kept."""
         w, t, s = triple
         for rule, known in zip(self._rules, self._kept, strict=True):

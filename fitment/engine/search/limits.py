@@ -37,11 +37,12 @@ ON_ALL = (ON_WHEEL, ON_TYRE, ON_SPACER)
 class Rule:
     """A rule that an option has to keep: a class of racing, a mounting check, a shop's own.
 
-    ``setting`` judges a changed plan, ``fit`` a wheel, tyre and spacer; None asks nothing.
-    ``hangs_on`` names those of the three that ``fit`` looks at: it is asked once for each.
+    ``name`` is the shop's own words, or a message. ``setting`` judges a changed plan, ``fit`` a
+    wheel, tyre and spacer; None asks nothing. ``hangs_on`` names those of the three that ``fit``
+    looks at: it is asked once for each.
     """
 
-    name: str
+    name: str | Message
     setting: Callable[[Planned], bool] | None = None
     fit: Callable[[WheelChoice, TyreChoice, float], bool] | None = None
     hangs_on: tuple[str, ...] = ON_ALL
@@ -99,7 +100,7 @@ class Within:
     prices_known: bool = False
     rules: tuple[Rule, ...] = ()
     unknown: tuple[Message, ...] = ()
-    broken: tuple[str, ...] = ()
+    broken: tuple[str | Message, ...] = ()
 
     def for_space(self, space: Space, planned: Planned) -> Within:
         """The limits without those rules that no choice could keep: such a rule says nothing

@@ -10,6 +10,12 @@ from fitment.engine.search.space import SettingChange, SpacerChoice, TyreChoice,
 WHEELS = 2
 
 
+def pair_price(*prices: Decimal | None) -> Decimal | None:
+    """Price of both sides of an axle from those of what one side takes."""
+    known = [price for price in prices if price is not None]
+    return WHEELS * sum(known, Decimal(0)) if len(known) == len(prices) else None
+
+
 def axle_price(
     setting: SettingChange, wheel: WheelChoice, tyre: TyreChoice, spacer: SpacerChoice
 ) -> Decimal | None:
@@ -20,6 +26,4 @@ def axle_price(
 
 def fit_price(wheel: WheelChoice, tyre: TyreChoice, spacer: SpacerChoice) -> Decimal | None:
     """The same without the setting's parts."""
-    if wheel.price is None or tyre.price is None or spacer.price is None:
-        return None
-    return WHEELS * (wheel.price + tyre.price + spacer.price)
+    return pair_price(wheel.price, tyre.price, spacer.price)

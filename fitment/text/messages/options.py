@@ -81,6 +81,10 @@ OPTIONS: dict[str, Sentence] = {
     "option.as-is-rolled": sentence("{wheels}, arch lips rolled"),
     "limit.class-height": sentence("the height hub to lip, which the class limits: “{rule}”"),
     "limit.approved-rims": sentence("which rims the tyre is approved for"),
+    "limit.mounting-load-index": sentence("load index, by the mounting checks"),
+    "limit.mounting-speed-symbol": sentence("speed symbol, by the mounting checks"),
+    "limit.mounting-diameter": sentence("overall diameter, by the mounting checks"),
+    "limit.mounting-offset": sentence("offset, track and spacers, by the mounting checks"),
     "limit.pose-beyond-linkage": sentence("a pose beyond the linkage"),
 }
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import Reader
@@ -116,7 +117,8 @@ def tried(car: Car, set_up: SetUp, profile: UseProfile) -> Tried:
     except RestsOnStops as rests:
         return Tried(set_up, problems=(("height", _sentence(reason_text(rests))),))
     except Unreachable as stuck:
-        reason = f"The suspension as surveyed cannot be set like this: {reason_text(stuck)}"
+        text = gettext("The suspension as surveyed cannot be set like this: {reason}")
+        reason = text.format(reason=reason_text(stuck))
         return Tried(set_up, problems=(("camber", _sentence(reason)),))
     sides.sort(key=lambda side: (VERDICTS.index(side.answer.verdict), _clearance(side)))
     missing = tuple(corner for corner in AXLE_CORNERS[set_up.axle] if corner not in car.surveys)
