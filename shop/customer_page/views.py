@@ -18,7 +18,8 @@ from shop.languages import LANGUAGES, speech_of
 from shop.models import Authorisation, Quote, ShopSettings, State, User, WorkOrder
 from shop.money.services import MAY_BE_APPROVED, QuoteChanged, quote_authorise
 from shop.orders.services.access import order_or_404
-from shop.orders.services.quoted import authorisation_of, order_differs, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.quoted import order_differs
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse

@@ -30,17 +30,16 @@ from shop.models.orders import CLOSED_STATES
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import findings_sentence, rules_judged
 from shop.orders.services.gates import gates_ask
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.quoted import (
     Difference,
-    authorisation_of,
     frozen_checks,
     frozen_job,
     frozen_lines,
     job_differs,
     order_differs,
-    quote_latest,
     quotes_differ,
     read_digest,
 )

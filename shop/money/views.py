@@ -17,7 +17,8 @@ from shop.orders.services.access import customer_link, order_or_404, order_to_ch
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
-from shop.orders.services.quoted import authorisation_of, order_differs, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.quoted import order_differs
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.amounts import totals_of

@@ -15,7 +15,7 @@ from common.verdicts import GateResult
 from shop.extensions.gates import QUIET
 from shop.extensions.points import QUOTED_JOBS
 from shop.languages import Speech, speech_of
-from shop.models import Authorisation, Quote, WorkOrder
+from shop.models import Quote, WorkOrder
 from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.values.amounts import line_net
 
@@ -31,20 +31,6 @@ class Difference:
     title: str
     before: str
     after: str
-
-
-def quote_latest(order: WorkOrder) -> Quote | None:
-    """The latest quote with its authorisation; the only one that can be authorised."""
-    return (
-        Quote.objects.filter(order=order)
-        .select_related("authorisation", "sent_by")
-        .order_by("-sent_at", "-pk")
-        .first()
-    )
-
-
-def authorisation_of(quote: Quote | None) -> Authorisation | None:
-    return getattr(quote, "authorisation", None) if quote else None
 
 
 def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
