@@ -65,7 +65,7 @@ def quote_document(
     order: WorkOrder,
     currency: str,
     *,
-    language: str = "en",
+    language: str = "",
     checks: Sequence[dict[str, Any]] = (),
     job: dict[str, Any] | None = None,
     class_rules_said: str = "",
@@ -75,11 +75,13 @@ def quote_document(
     """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
 
     ``checks`` are the gates' answers, ``job`` what stands behind the lines (None: not on record),
-    ``notes`` what other apps tell; ``language`` is the one in which all of it was written.
+    ``notes`` what other apps tell; ``language`` is the one in which all of it is written;
+    without one, the customer's.
     """
+    language = language or order.customer.language
     totals = totals_of(order.lines.all())
     return {
-        "lines": frozen_lines(order),
+        "lines": frozen_lines(order, language),
         "net": str(totals.net),
         "tax": str(totals.tax),
         "total": str(totals.total),
@@ -193,9 +195,10 @@ def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) 
         log_write(order=order, by=by, what=gettext_lazy("Parts must be ordered again"))
 
 
-def _parts_in(document: dict[str, Any]) -> list[tuple[str, str, str]]:
+def _parts_in(document: dict[str, Any]) -> list[tuple[str, str]]:
+    """Parts and how many: by their number, since a quote's words have a language."""
     return [
-        (line["number"], line["description"], line["quantity"])
+        (line["number"] or line["description"], line["quantity"])
         for line in document["lines"]
         if line["kind"] == LineKind.PART
     ]

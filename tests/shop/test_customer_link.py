@@ -7,6 +7,7 @@ from django.urls import reverse
 from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, SHEET_SECTIONS
 from shop.models import Authorisation, State
 from shop.money.services import quote_send
+from shop.orders.services.standing import standing_of
 from tests.factories import (
     as_read,
     make_customer,
@@ -64,6 +65,30 @@ def test_a_customer_chooses_the_language_of_their_page_and_nothing_else_changes(
     before[-1] |= {"language": "de", "version": before[-1]["version"] + 1}
     assert [fields_of(row) for row in rows] == before
     assert order.log.count() == entries
+
+
+def test_another_language_makes_no_other_quote() -> None:
+    """The quote that was sent stays true, and can be signed, after the page speaks German."""
+    order = make_order(customer=make_customer(language="en-gb"))
+    line = make_line(order, description="Set camber and toe")
+    line.set_text("de", "description", "Sturz und Spur einstellen")
+    line.save()
+    quote = quote_send(order=order, by=make_user("writer"))
+    browser = Client()
+    browser.post(reverse("customer_language", args=[order.token]), {"language": "de"})
+    page = page_of(order)
+    assert '<html lang="de">' in page
+    assert 'data-test="quote-changed"' not in page
+    sign = reverse("customer_authorise", args=[order.token])
+    browser.post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
+    order.refresh_from_db()
+    assert standing_of(order).holds
+    line.set_text("de", "description", "Etwas anderes")
+    line.save()
+    assert standing_of(order).holds, "the quote was written in English"
+    line.description = "Something else"
+    line.save()
+    assert not standing_of(order).holds
 
 
 def test_a_language_that_the_site_has_not_is_refused_on_the_page() -> None:
