@@ -9,10 +9,11 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from shop.models import Line
+from common.numerals import whole
+from shop.models import WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import Moment, cautions_at, job_of
-from shop.orders.services.torques import lines_unaccounted, torques_due
+from shop.orders.services.torques import TorqueDue, lines_unaccounted, torques_due
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
@@ -31,10 +32,7 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
         tool = form.cleaned_data["tool"]
         try:
             with transaction.atomic():
-                for key, figure in form.signed():
-                    torques.torque_sign(
-                        order=order, by=request.user, key=key, torque_nm=figure, tool=tool
-                    )
+                torques.torques_sign(order=order, by=request.user, figures=form.signed(), tool=tool)
                 if other := form.other():
                     torques.torque_note(
                         order=order, by=request.user, what=other[0], torque_nm=other[1], tool=tool
@@ -57,16 +55,21 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
     return render_page(request, "shop/torque_sign.html", context)
 
 
+def _due_or_404(order: WorkOrder, key: str) -> TorqueDue:
+    due = next((one for one in torques_due(order) if one.key == key), None)
+    if due is None:
+        raise Http404
+    return due
+
+
 @role_required("technician")
 @require_http_methods(["GET", "POST"])
 def torque_loosen(request: StaffRequest, pk: int) -> HttpResponse:
     """Say that a fastener was loosened again, and why."""
     order = order_or_404(pk)
     key = request.GET.get("due", "")
-    due = next((one for one in torques_due(order) if one.key == key), None)
-    if due is None:
-        raise Http404
-    form = MoveForm(posted(request))
+    due = _due_or_404(order, key)
+    form = MoveForm(posted(request), most=torques.LONGEST_REASON)
     if request.method == "POST" and form.is_valid():
         try:
             torques.torque_loosen(
@@ -87,15 +90,9 @@ def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
     """Say why a part is not fitted, or why a wheel stayed on."""
     order = order_or_404(pk)
     key, number = request.GET.get("due", ""), request.GET.get("line", "")
-    line: Line | None = None
-    if number:
-        if not number.isdecimal() or len(number) > 18:
-            raise Http404
-        line = get_object_or_404(order.lines.all(), pk=int(number))
-    due = next((one for one in torques_due(order) if one.key == key), None)
-    if line is None and due is None:
-        raise Http404
-    form = MoveForm(posted(request))
+    line = get_object_or_404(order.lines.all(), pk=whole(number)) if number else None
+    what = line.description if line is not None else _due_or_404(order, key).title
+    form = MoveForm(posted(request), most=torques.LONGEST_REASON)
     form.fields["reason"].label = _("Not fitted, because")
     if request.method == "POST" and form.is_valid():
         try:
@@ -111,6 +108,5 @@ def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Noted. Nothing more is due for it."))
             return redirect("torque_sign", pk=order.pk)
-    what = line.description if line is not None else (due.title if due else "")
     context = {"order": order, "form": form, "what": what, "act": _("Not fitted")}
     return render_page(request, "shop/torque_reason.html", context)
