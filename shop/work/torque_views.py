@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from common.numerals import whole
 from shop.models import WorkOrder
 from shop.orders.services.access import order_or_404
-from shop.orders.services.cautions import Moment, cautions_at, job_of
+from shop.orders.services.cautions import WHEEL_NUT_CAUTION, Moment, cautions_at, job_of
 from shop.orders.services.torques import TorqueDue, lines_unaccounted, torques_due
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
@@ -42,14 +42,16 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Signed."))
             return redirect(f"{order.get_absolute_url()}#work")
+    wheels_open = any(one.is_wheel and one.is_open for one in due)
+    said_in_steps = WHEEL_NUT_CAUTION if wheels_open else ""
     context = {
         "order": order,
         "form": form,
         "due": due,
-        "wheels_open": any(one.is_wheel and one.is_open for one in due),
+        "wheels_open": wheels_open,
         "unaccounted": lines_unaccounted(order),
         "dry_fits": torques.dry_fits_missing(order),
-        "cautions": cautions_at(job_of(order), Moment.TORQUE),
+        "cautions": cautions_at(job_of(order), Moment.TORQUE, without=said_in_steps),
         "other_torques": order.torques.filter(due="").select_related("by"),
     }
     return render_page(request, "shop/torque_sign.html", context)

@@ -224,8 +224,11 @@ def test_the_wheel_nut_steps_stand_where_they_are_signed(technician: Any, client
     steps = page.split('data-test="wheel-nut-steps"')[1].split("</ol>")[0]
     for word in ("Clean and dry", "crosswise", "stages", "on the ground"):
         assert word in steps
+    assert page.count("rosswise and in stages") == 1, "said twice"
     sign_torques(order, technician)
-    assert 'data-test="wheel-nut-steps"' not in browser.get(url).content.decode()
+    after = browser.get(url).content.decode()
+    assert 'data-test="wheel-nut-steps"' not in after
+    assert after.count("rosswise and in stages") == 1
 
 
 def test_a_writer_signs_for_nothing() -> None:
