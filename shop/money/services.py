@@ -204,6 +204,11 @@ def _parts_in(document: dict[str, Any]) -> list[tuple[str, str]]:
     ]
 
 
+def waits_for_approval(order: WorkOrder, quote: Quote | None) -> bool:
+    """Whether a quote, the latest of its order, can be approved."""
+    return quote is not None and authorisation_of(quote) is None and order.state in MAY_BE_APPROVED
+
+
 class QuoteChanged(Refused):
     """What would be signed is not what was read; ``differences`` says what changed."""
 

@@ -20,6 +20,7 @@ from tests.factories import (
 from tests.shop import gates_for_tests
 
 pytestmark = pytest.mark.django_db
+MAY_SIGN = (State.ENQUIRY, State.QUOTED, State.BOOKED, State.ON_LIFT, State.ROAD_TEST)
 
 
 @pytest.fixture(autouse=True)
@@ -31,7 +32,7 @@ def _alone(swap_plugs):
 
 
 def quoted(**values):
-    order = make_order(state=State.QUOTED, **values)
+    order = make_order(**{"state": State.QUOTED, **values})
     make_line(order)
     return order, make_quote(order)
 
@@ -200,6 +201,17 @@ def test_a_finding_that_changed_after_the_quote_closes_its_signature(swap_plugs)
     gates_for_tests.say(result="tight", sentence="Four millimetres at the lip.", digest="a")
     Client().post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
     assert Authorisation.objects.exists()
+
+
+@pytest.mark.parametrize(("state", "waits"), [(s, s != State.ENQUIRY) for s in MAY_SIGN])
+def test_only_an_order_that_waits_for_it_is_signed_in_person(
+    state, waits, writer, client_of
+) -> None:
+    """A reopened order has its old quote, which approves nothing any more."""
+    order, quote = quoted(state=state)
+    desk, sign = client_of(writer), reverse("quote_sign", args=[order.pk])
+    assert (sign in desk.get(reverse("quote", args=[quote.pk])).content.decode()) is waits
+    assert (desk.get(sign).status_code == 200) is waits
 
 
 def test_in_person_another_quote_is_shown_with_what_changed(writer, client_of) -> None:
