@@ -48,7 +48,7 @@ from shop.orders.services.states import order_move
 from shop.site.refusals import NotYours, Refused
 from shop.values.amounts import totals_of
 
-#: Every open state: whatever changes, the way to a new quote is there.
+#: Every open state: after any change there is a way to a new quote.
 MAY_BE_QUOTED = tuple(state for state in State if state not in CLOSED_STATES)
 #: States in which a quote may be waiting for its approval.
 MAY_BE_APPROVED = (State.QUOTED, *AFTER_BOOKING)
