@@ -93,9 +93,16 @@ def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     key, number = request.GET.get("due", ""), request.GET.get("line", "")
     line = get_object_or_404(order.lines.all(), pk=whole(number)) if number else None
-    what = line.description if line is not None else _due_or_404(order, key).title
+    act, because = _("Not fitted"), _("Not fitted, because")
+    if line is not None:
+        what = line.description
+    else:
+        due = _due_or_404(order, key)
+        what = due.title
+        if due.is_wheel:
+            act, because = _("Not taken off"), _("Not taken off, because")
     form = MoveForm(posted(request), most=torques.LONGEST_REASON)
-    form.fields["reason"].label = _("Not fitted, because")
+    form.fields["reason"].label = because
     if request.method == "POST" and form.is_valid():
         try:
             torques.not_fitted(
@@ -110,5 +117,5 @@ def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Noted. Nothing more is due for it."))
             return redirect("torque_sign", pk=order.pk)
-    context = {"order": order, "form": form, "what": what, "act": _("Not fitted")}
+    context = {"order": order, "form": form, "what": what, "act": act}
     return render_page(request, "shop/torque_reason.html", context)

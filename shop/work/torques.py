@@ -38,7 +38,7 @@ def _due_in(dues: Mapping[str, TorqueDue], key: str) -> TorqueDue:
 def _check_open(due: TorqueDue) -> None:
     if not due.is_open:
         raise Refused(
-            _("{fastener} is signed already, or recorded as not fitted.").format(fastener=due.title)
+            _("{fastener} is signed already, or nothing is due there.").format(fastener=due.title)
         )
 
 
@@ -154,6 +154,7 @@ def not_fitted(
     row = on_the_lift(order, by)
     if not because.strip():
         raise Refused(_("Enter why. It is kept on record."), field="reason")
+    said = gettext_lazy("Not fitted")
     if line is not None:
         if line.order_id != row.pk:
             raise Refused(_("This line belongs to another order."))
@@ -167,13 +168,14 @@ def not_fitted(
         _check_open(due)
         with speech_of_shop().active():
             what = due.title
+        said = gettext_lazy("Not taken off") if due.is_wheel else said
     kept = NotFitted.objects.create(
         order=row,
         line=line,
         due="" if line else key,
-        what=what[:200],
+        what=what,
         because=because.strip(),
         by=by,
     )
-    log_write(order=row, by=by, what=gettext_lazy("Not fitted"), detail=str(kept))
+    log_write(order=row, by=by, what=said, detail=str(kept))
     return kept

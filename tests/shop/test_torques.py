@@ -353,6 +353,19 @@ def test_a_wheel_that_stayed_on_is_said_so_once(technician: Any) -> None:
     assert "wheel-LR" in {due.key for due in torques_open(order)}, "something was fitted there"
 
 
+def test_a_wheel_that_stayed_on_is_called_so(technician: Any, client_of: Any) -> None:
+    order = on_lift()
+    browser, url = client_of(technician), f"{reverse('not_fitted', args=[order.pk])}?due=wheel-LR"
+    page = browser.get(url).content.decode()
+    assert "Not taken off: Wheel nuts or bolts, Rear left" in page
+    assert "ot fitted" not in page
+    browser.post(url, {"reason": "The rear was not touched"})
+    assert order.log.filter(what="Not taken off", detail__contains="Rear left").exists()
+    torques = browser.get(reverse("torque_sign", args=[order.pk])).content.decode()
+    row = torques.split('data-test="due-wheel-LR"')[1].split("</tr>")[0]
+    assert "not taken off" in row
+
+
 def test_a_wheel_that_stayed_on_is_asked_about_again_back_on_the_lift(technician: Any) -> None:
     order = on_lift()
     not_fitted(order=order, by=technician, key="wheel-LR", because="The rear was not touched")
