@@ -1,4 +1,4 @@
-"""What has to happen next on an order, in words, and the one action that does it."""
+"""What has to happen next on an order, and the one action that does it."""
 
 from __future__ import annotations
 
@@ -45,39 +45,6 @@ class NextAct:
     @property
     def who(self) -> str:
         return str(WHO[Role(self.role)])
-
-
-def next_words(order: WorkOrder) -> str:
-    """The next act in words for a list; ``order`` comes out of ``for_list``."""
-    if order.waiting_for == WaitingFor.PARTS:
-        to_book = order.state == State.APPROVED
-        return _("Book for when the parts arrive") if to_book else _("Waiting for parts")
-    if order.waiting_for == WaitingFor.CUSTOMER and order.state != State.QUOTED:
-        return _("Waiting for the customer")
-    parts_due = getattr(order, "has_parts", False) and order.parts_ordered_at is None
-    words = {
-        State.ENQUIRY: _asked_words(order),
-        State.QUOTED: _("Waiting for approval"),
-        State.APPROVED: _("Order parts") if parts_due else _("Book a bay and a time"),
-        State.BOOKED: _("Put the car on the lift"),
-        State.ON_LIFT: _("In progress: sign torques"),
-        State.ROAD_TEST: _("Hand over the car")
-        if getattr(order, "has_road_test", False)
-        else _("Drive and record the road test"),
-        State.HANDED_OVER: _("Closed"),
-        State.CANCELLED: _("Closed"),
-    }
-    return words[State(order.state)]
-
-
-def _asked_words(order: WorkOrder) -> str:
-    if not order.needs_quote:
-        return _("Book a bay and a time")
-    if not getattr(order, "has_lines", True):
-        return _("Add labour and parts")
-    if order.needs_check:
-        return _("Check clearance, then quote")
-    return _("Send quote")
 
 
 def next_act(
