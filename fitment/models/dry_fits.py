@@ -13,7 +13,7 @@ from shop.models.axles import AXLE_CHOICES
 
 
 class Looked(models.TextChoices):
-    """What was found where somebody looked."""
+    """What was found where one looked."""
 
     CLEARS = "clears", pgettext_lazy("a dry fit", "Clears")
     TOUCHES = "touches", pgettext_lazy("a dry fit", "Touches")
