@@ -118,12 +118,10 @@ def counted(results: Sequence[Result]) -> list[Message]:
 def dry_fit_told(one: DryFit) -> Message:
     """What a dry fit found."""
     axle = message(f"axle-name.{one.axle}")
-    if one.on_car:
-        return message("dry-fit.on-car", axle=axle)
-    if not one.touching:
-        return message("dry-fit.clears", axle=axle)
-    what = tuple(message(f"dry-fit.{name}") for name in one.touching)
-    return message("dry-fit.touches", axle=axle, what=what)
+    if one.touching:
+        what = tuple(message(f"dry-fit.{name}") for name in one.touching)
+        return message("dry-fit.touches", axle=axle, what=what)
+    return message("dry-fit.on-car" if one.on_car else "dry-fit.clears", axle=axle)
 
 
 def _axles(axles: Sequence[str]) -> tuple[Message, ...]:

@@ -74,6 +74,8 @@ def test_what_touches_on_the_hub_cannot_be_mounted(
     with pytest.raises(Refused, match="No override"):
         gate_override(order=order, by=manager, reason="It will wear in", digest=answer.digest)
     assert "front" in dry_fits_due(order), "the nuts wait, too"
+    assert offer(order, technician, **{name: "touches"}, on_car=True).is_good is False
+    assert "the wheel touches" in dry_fit_gate(order).sentence
 
 
 def test_a_dry_fit_is_good_for_the_wheels_it_was_made_with(
