@@ -4,17 +4,29 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.utils.functional import Promise
+
 from fitment.models.surveys import SurveyLogEntry
+from shop.languages import speech_of_shop
 
 if TYPE_CHECKING:
     from shop.models import CarModel, User
 
 
 def survey_log_write(
-    *, car_model: CarModel, corner: str, what: str, detail: str = "", by: User | None, who: str = ""
+    *,
+    car_model: CarModel,
+    corner: str,
+    what: str | Promise,
+    detail: str = "",
+    by: User | None,
+    who: str = "",
 ) -> SurveyLogEntry:
-    """Add one entry; ``who`` where the one who did it is no user here."""
-    name = by.shown_name if by else who
+    """Add one entry; a lazy text is written in the shop's language.
+
+    ``who`` where the one who did it is no user here.
+    """
+    name, said = by.shown_name if by else who, speech_of_shop().say(what)
     return SurveyLogEntry.objects.create(
-        car_model=car_model, corner=corner, by=by, who=name[:120], what=what[:120], detail=detail
+        car_model=car_model, corner=corner, by=by, who=name[:120], what=said[:120], detail=detail
     )
