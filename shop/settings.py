@@ -143,7 +143,7 @@ PROXY_COUNT = env_int("ARCHROOM_PROXIES", 0)
 AXES_CLIENT_IP_CALLABLE = "shop.site.view_helpers.client_address"
 
 # Words, numbers, time. A folder in locale/ is a language; the shop's own is that of what is
-# written for everybody, and of readers who have not chosen another.
+# written for all, and of readers who have not chosen another.
 LOCALE_PATHS = [BASE_DIR / "locale"]
 LANGUAGES = languages_in(BASE_DIR / "locale")
 LANGUAGE_CODE = env_str("ARCHROOM_LANGUAGE", "en-gb")

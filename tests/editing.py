@@ -18,6 +18,7 @@ from django.urls import reverse
 from alignment.geometry import units
 from alignment.models.import_layouts import ImportLayout
 from fitment.models import OrderMounting, PresentCorner, ShopLaw
+from shop.site.sending import is_taken
 from tests import factories
 from tests.alignment.factories import make_plan, make_visit
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
@@ -132,10 +133,6 @@ def url_of(name: str) -> str:
 def opened(browser: Client, url: str) -> list[PageForm]:
     response = browser.get(url)
     return forms_of(response, url) if response.status_code == 200 else []
-
-
-def is_taken(response: Any) -> bool:
-    return response.status_code in {302, 303} or "HX-Redirect" in response.headers
 
 
 def on_record(browser: Client, url: str, form: int, field: str) -> list[str] | None:

@@ -13,11 +13,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from alignment.models.import_layouts import ImportLayout
+from fitment.clearance.services import check_run
 from fitment.engine.mounting.law import PRESETS
 from fitment.job.car import car_of_order
+from fitment.models import DryFit
 from fitment.surveys.files import survey_export
 from fitment.tryout.options_page import start_query, tryout_from
-from shop.models import Authorisation
+from shop.models import Authorisation, RoadTest
 from tests import factories
 from tests.alignment.adjustments_orders import an_order as moved_order
 from tests.alignment.factories import make_target
@@ -189,6 +191,41 @@ def _driven() -> Filled:
     return Filled(url, {"contact": [], "remark": "Quiet"})
 
 
+def _offered() -> Filled:
+    order = make_ready_order()
+    order.state = "on_lift"
+    order.save()
+    looked = dict.fromkeys(DryFit.ASKED, "clears")
+    return Filled(reverse("dry_fit", args=[order.pk]), {"axle": "front", **looked})
+
+
+def _not_fitted() -> Filled:
+    order = factories.make_order(state="on_lift")
+    line = factories.make_line(order, kind="part", part=factories.make_part(torque_nm=88))
+    url = f"{reverse('not_fitted', args=[order.pk])}?line={line.pk}"
+    return Filled(url, {"reason": "The upper arm was enough"})
+
+
+def _loosened() -> Filled:
+    order = factories.make_order(state="on_lift")
+    factories.sign_torques(order, factories.make_user("technician"))
+    url = f"{reverse('torque_loosen', args=[order.pk])}?due=wheel-LF"
+    return Filled(url, {"reason": "Cross-threaded"})
+
+
+def _handed_over() -> Filled:
+    order = factories.make_order(state="road_test", moves_wheel_or_height=False)
+    by = factories.make_user("technician")
+    RoadTest.objects.create(order=order, by=by, lock_left="quiet", lock_right="quiet")
+    return Filled(reverse("hand_over", args=[order.pk]))
+
+
+def _overridden() -> Filled:
+    order = make_rubbing_order()
+    check_run(order=order, by=factories.make_user("manager"))
+    return Filled(reverse("gate_override", args=[order.pk]), {"reason": "The customer knows it"})
+
+
 def _searched() -> Filled:
     return Filled(reverse("order_options", args=[make_rubbing_order().pk]), {"may": ["spacer"]})
 
@@ -286,6 +323,11 @@ FILLED: dict[str, Callable[[], Filled]] = {
         "wheel_new", {"name": "Sixfold", "diameter_in": "18", "width_in": "8.5", "offset_mm": "35"}
     ),
     "adjustments_take": _moved,
+    "dry_fit": _offered,
+    "gate_override": _overridden,
+    "hand_over": _handed_over,
+    "not_fitted": _not_fitted,
+    "torque_loosen": _loosened,
     "booking_cancel": _of("booking_cancel", page="-", makes=False),
     "guide_rely": _relied,
     "law_take": lambda: Filled(reverse("law_take"), {"preset": next(iter(PRESETS))}, page="-"),
@@ -311,13 +353,8 @@ FILLED: dict[str, Callable[[], Filled]] = {
 #: Steps that are not filled in here, and what holds each.
 ELSEWHERE = {
     "customer_language": "choosing a language twice is choosing it",
-    "dry_fit": "a second dry fit stands beside the first: tests/fitment/test_dry_fits.py",
-    "gate_override": "bound to the digest of the answer: tests/shop/test_gates.py",
-    "hand_over": "a move of the order, refused the second time: tests/shop/test_journey.py",
-    "not_fitted": "what was said once is off the list: tests/shop/test_torques.py",
     "login": "signing in twice is signing in",
     "logout": "signing out twice is signing out",
-    "torque_loosen": "what was taken up once is not signed any more: tests/shop/test_torques.py",
     "task_cancel": "cancelling twice is cancelling",
     "order_tryout": "puts the same wheels and settings there again: tests/fitment/test_tryout.py",
 }

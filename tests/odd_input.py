@@ -119,7 +119,7 @@ class Sent:
 @cache
 def asked_names() -> tuple[str, ...]:
     """Every name that the source reads from an address."""
-    found = {"page", "field", "axle", "wheel", "tyre", "camber", "toe", "spacer", "use", "wish"}
+    found = {"page", "field", "axle", "wheel", "tyre", "camber", "toe", "spacer", "use"}
     for app in ("shop", "alignment", "fitment"):
         for path in (ROOT / app).rglob("*.py"):
             for match in ASKED.findall(path.read_text(encoding="utf-8")):

@@ -79,15 +79,16 @@ def _answered(question: Document, corner: str) -> dict[str, Any]:
     except (checkfile.BadCheckFile, Unreachable):
         return {}
     # Of places with the same verdict the one that moves with the body: moves change only that.
+    # What was not measured has no clearance that could be compared; the verdict says so.
     ranked = sorted(
-        answer.places,
+        (place for place in answer.places if place.is_measured),
         key=lambda place: (
             VERDICTS.index(place.verdict),
             place.carried_by in (KNUCKLE, STRUT_BODY),
             place.order_mm,
         ),
     )
-    if not ranked or not ranked[0].is_measured:
+    if not ranked:
         return {}
     return {
         "clearance_mm": ranked[0].clearance_mm,

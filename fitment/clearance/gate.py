@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
@@ -11,21 +10,24 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from alignment.text.render import Reader, customer
+from alignment.text.render import Reader
 from common.corners import CORNERS
 from common.verdicts import GateResult, Verdict
 from fitment.job.data import GATE, CheckState, Problem
 from fitment.job.state import state_once
 from fitment.text import problems as problem_words
+from fitment.text.gates import gate_answer
 from fitment.text.render import never_surveyed, stored_text
-from shop.extensions import gates
 from shop.extensions.gates import GateAnswer
-from shop.languages import ENGLISH, Speech, speech_of_page
+from shop.languages import ENGLISH, Speech
 from shop.orders.services.adjuster_parts import dampers_at
 
 if TYPE_CHECKING:
     from fitment.models import ClearanceCheck
     from shop.models import WorkOrder
+
+
+_answer = partial(gate_answer, gate=GATE, title="Clearance")
 
 
 def clearance_gate(order: WorkOrder) -> GateAnswer:
@@ -92,8 +94,9 @@ def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
         corner = doubtful_corner(check) or CORNERS[0]
         url = reverse("survey", args=[order.vehicle.car_model_id, corner])
         action = (_("Measure what would settle it"), url)
-    answer = _answer(check.result, str(stored_text(check)), check.digest, *action)
-    return replace(answer, spoken=lambda speech: str(stored_text(check, customer(speech))))
+    return _answer(
+        check.result, lambda reader: str(stored_text(check, reader)), check.digest, action
+    )
 
 
 def doubtful_corner(check: ClearanceCheck) -> str:
@@ -109,22 +112,5 @@ def _spoken(
     label: str = "",
     url: str = "",
 ) -> GateAnswer:
-    """An answer whose sentence is known in every language."""
-    return replace(_answer(result, said(speech_of_page()), digest, label, url), spoken=said)
-
-
-def _answer(
-    result: GateResult, sentence: str, digest: str = "", label: str = "", url: str = ""
-) -> GateAnswer:
-    may_pass, needs_signature = gates.RULES[result]
-    return GateAnswer(
-        gate=GATE,
-        result=result,
-        sentence=sentence,
-        may_pass=may_pass,
-        needs_signature=needs_signature,
-        digest=digest,
-        action_label=label,
-        action_url=url,
-        title="Clearance",
-    )
+    """An answer that is said alike to shop and customers."""
+    return _answer(result, lambda reader: said(reader.speech), digest, (label, url))

@@ -13,6 +13,7 @@ from fitment.clearance.page import alike
 from fitment.clearance.services import scene_of
 from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
+from fitment.engine.deciding import worst_spot
 from fitment.job.state import check_state, state_once
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import lettered_for
@@ -49,8 +50,8 @@ def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:
     answer = checkfile.answer_load(check.answer)
     rows: list[dict[str, object]] = []
     for corner, one in answer.corners.items():
-        tightest = min(one.places, key=lambda place: place.order_mm, default=None)
-        rows.append({"name": CORNER_NAMES[corner], "verdict": one.verdict, "tightest": tightest})
+        name, decisive = CORNER_NAMES[corner], worst_spot(one)
+        rows.append({"name": name, "verdict": one.verdict, "tightest": decisive})
     return rows
 
 

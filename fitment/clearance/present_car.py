@@ -139,7 +139,8 @@ def present_save(
     stands, _ = PresentCorner.objects.update_or_create(
         order=order, corner=corner, defaults={**values, "by": by}
     )
-    detail = f"{CORNER_NAMES[corner]}: {stands.wheel}, {stands.tyre}"
+    where = speech_of_shop().say(CORNER_NAMES[corner])
+    detail = f"{where}: {stands.wheel}, {stands.tyre}"
     log_write(order=order, by=by, what=gettext_lazy("Present wheel recorded"), detail=detail)
     return stands
 
@@ -188,7 +189,8 @@ def _said(stands: PresentCorner, rows: Sequence[GapRead]) -> str:
         else f"{row.place} {fixed(row.gap_mm, 1)} mm"
         for row in rows
     ]
-    return f"{CORNER_NAMES[stands.corner]}: {'; '.join(read) or speech.say('none')}"
+    where = speech.say(CORNER_NAMES[stands.corner])
+    return f"{where}: {'; '.join(read) or speech.say('none')}"
 
 
 def _refuse_closed(order: WorkOrder) -> None:

@@ -12,7 +12,7 @@ from fitment.clearance.page import any_chance_of, clearance_page, corner_views
 from fitment.clearance.services import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
-from shop.models import WorkOrder
+from shop.models import Use, WorkOrder
 from shop.site.sending import long_work
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
@@ -53,12 +53,14 @@ def clearance_check(request: StaffRequest, pk: int) -> HttpResponse:
         ClearanceCheck.objects.select_related("order__customer", "order__vehicle__car_model", "by"),
         pk=pk,
     )
+    use = check.inputs.get("duty", {})
     context = {
         "order": check.order,
         "check": check,
         "said": stored_text(check),
         "corners": corner_views(check),
         "any_chance": any_chance_of(check),
-        "use": check.inputs.get("duty", {}),
+        "use": use,
+        "use_name": dict(Use.choices).get(use.get("name"), use.get("name", "")),
     }
     return render_page(request, "fitment/clearance_check.html", context)

@@ -33,8 +33,9 @@ SHEET: dict[str, Any] = {
 }
 #: By how much the waiting estate's own gaps differ from the car model's, by spot, mm.
 THIS_CAR = {"arch lip": 1.5, "inner panel": -2.0}
-#: The same of the estate with the wider wheels, standing, with its steering at full lock.
-ITS_LINER, AT_LOCK_DEG = {"arch liner": 3.5}, -24.0
+#: The same of the estate with the wider wheels, read where its check is tightest: on the lift,
+#: the wheel hanging and turned out.
+ITS_LINER, HANGING_MM, TURNED_DEG = {"arch liner": 8.0}, -60.0, -23.0
 
 
 def fit_joints_and_sheet(stage: Stage) -> None:
@@ -60,12 +61,17 @@ def this_car(stage: Stage) -> None:
 def settle(stage: Stage) -> ClearanceCheck:
     """The liner's own gaps on the car whose check is doubtful, and the check made again."""
     order: WorkOrder = stage["orders"]["fast_roads"]
-    _gaps_read(stage, order, ITS_LINER, steer_deg=AT_LOCK_DEG)
+    _gaps_read(stage, order, ITS_LINER, travel_mm=HANGING_MM, steer_deg=TURNED_DEG)
     return check_run(order=order, by=stage["users"]["technician"])
 
 
 def _gaps_read(
-    stage: Stage, order: WorkOrder, off_by: dict[str, float], *, steer_deg: float = 0.0
+    stage: Stage,
+    order: WorkOrder,
+    off_by: dict[str, float],
+    *,
+    travel_mm: float = 0.0,
+    steer_deg: float = 0.0,
 ) -> None:
     technician = stage["users"]["technician"]
     surveys = CornerSurvey.objects.current_by_corner(stage["car_models"]["estate"])
@@ -81,9 +87,9 @@ def _gaps_read(
         )
         expected = Expected(surveys[corner], stands)
         gaps = [
-            TypedGap(place, gap, f"{gap:g}", 0.0, steer_deg, None)
+            TypedGap(place, gap, f"{gap:g}", travel_mm, steer_deg, None)
             for place, off in off_by.items()
-            if (model := expected.gap_mm(place, 0.0, steer_deg)) is not None
+            if (model := expected.gap_mm(place, travel_mm, steer_deg)) is not None
             for gap in [round(2 * (model + off)) / 2]
         ]
         gaps_save(stands=stands, gaps=gaps, expected=expected, by=technician)

@@ -13,7 +13,7 @@ from shop.models.axles import AXLE_CHOICES
 
 
 class Looked(models.TextChoices):
-    """What was found where somebody looked."""
+    """What was found where one looked."""
 
     CLEARS = "clears", pgettext_lazy("a dry fit", "Clears")
     TOUCHES = "touches", pgettext_lazy("a dry fit", "Touches")
@@ -63,7 +63,7 @@ class DryFit(models.Model):
 
     @property
     def is_good(self) -> bool:
-        """Whether everything was looked at and nothing touches."""
-        return self.on_car or (
-            not self.touching and all(getattr(self, name) for name in self.ASKED)
+        """Whether nothing touches, and everything was looked at that is not on the car already."""
+        return not self.touching and (
+            self.on_car or all(getattr(self, name) for name in self.ASKED)
         )

@@ -44,6 +44,17 @@ class OrderMounting(models.Model):
         "depth of a closed nut, mm", null=True, blank=True, validators=POSITIVE
     )
 
+    #: What holds and centres the wheel, by field.
+    HELD_BY: ClassVar = (
+        "ring_outer_mm",
+        "ring_inner_mm",
+        "seat",
+        "thread",
+        "length_mm",
+        "nut_form",
+        "nut_depth_mm",
+    )
+
     class Meta:
         ordering: ClassVar = ["order", "axle"]
         constraints: ClassVar = [

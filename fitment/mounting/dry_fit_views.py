@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from fitment.models import DryFit
 from fitment.mounting.dry_fit_forms import DryFitForm
 from fitment.mounting.services.dry_fits import dry_fit_add, dry_fits_due, offered_digests
-from shop.models import WorkOrder
+from shop.orders.services.access import order_or_404
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
@@ -20,8 +20,7 @@ from shop.site.view_helpers import StaffRequest, posted, render_page, role_requi
 @require_http_methods(["GET", "POST"])
 def dry_fit(request: StaffRequest, pk: int) -> HttpResponse:
     """Offer up one wheel of an axle, and answer what only the car can say."""
-    orders = WorkOrder.objects.select_related("vehicle__car_model")
-    order = get_object_or_404(orders, pk=pk)
+    order = order_or_404(pk)
     axles = list(offered_digests(order))
     due = dry_fits_due(order)
     form = DryFitForm(posted(request), axles=axles, initial={"axle": due[0] if due else None})

@@ -96,16 +96,7 @@ class OrderMountingForm(JoinedForm, forms.Form):
 
     def values(self, axle: str) -> dict[str, Any]:
         """What was entered for one axle, by field of ``OrderMounting``."""
-        names = (
-            "ring_outer_mm",
-            "ring_inner_mm",
-            "seat",
-            "thread",
-            "length_mm",
-            "nut_form",
-            "nut_depth_mm",
-        )
-        return {name: self.cleaned_data[f"{axle}_{name}"] for name in names}
+        return {name: self.cleaned_data[f"{axle}_{name}"] for name in OrderMounting.HELD_BY}
 
 
 class LawForm(JoinedForm, forms.Form):

@@ -13,7 +13,7 @@ from fitment.engine.mounting.rule import Result
 from fitment.job.fitted import fitted_on
 from fitment.models import MountingCheck
 from fitment.mounting.services.record import mounting_state
-from fitment.mounting.text import counted, joined
+from fitment.mounting.text import barring_first, counted, joined
 from fitment.text.render import sentences
 from shop.languages import Speech
 from shop.paper.pdf_styles import Styles, heading, ruled_table, speech_on, text
@@ -65,7 +65,7 @@ def mounting_section(order: WorkOrder, styles: Styles) -> list[Any]:
     sentence = text(
         f"{sentences(counted(check.answers), customer(speech))} {checked}", styles["small"]
     )
-    failing = [one for one in check.answers if one.outcome == Outcome.FAILS]
+    failing = barring_first(one for one in check.answers if one.outcome == Outcome.FAILS)
     said = [Spacer(1, 3), sentence]
     return [*said, Spacer(1, 2), _table(failing, speech, styles)] if failing else said
 
@@ -74,7 +74,12 @@ def _table(failing: Iterable[Result], speech: Speech, styles: Styles) -> Any:
     say = speech.say
     head = [say("Check"), say("Axle"), say("Found"), say("Asked, and by whom")]
     body = [
-        [told.title, told.where, told.sentence, f"{told.rule} {told.source}."]
+        [
+            f"{told.title}: {told.said_outcome}",
+            told.where,
+            told.sentence,
+            f"{told.rule} {told.source}.",
+        ]
         for told in joined(failing, customer(speech))
     ]
     return ruled_table(styles, head, body, (2.8, 1.4, 3.4, 4.9))

@@ -9,6 +9,7 @@ from alignment.text.render import SHOP, Reader, customer, render
 from common.message import Message, message
 from common.verdicts import Outcome
 from fitment.engine.mounting.rule import Result
+from fitment.models import DryFit
 from fitment.text.render import sentences
 from shop.languages import Speech
 from shop.languages.formatting import capital
@@ -98,17 +99,29 @@ def counted(results: Sequence[Result]) -> list[Message]:
     failing = sum(one.outcome == Outcome.FAILS for one in results) - barring
     unsure = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     names = tuple(dict.fromkeys(one.title for one in unsure))
+    if not barring and not failing:
+        if not unsure:
+            return [message("mounting.all-pass", all=len(results))]
+        return [message("mounting.open", count=len(unsure), all=len(results), names=names)]
+    told: list[Message] = []
     if barring:
-        told = [message("mounting.barred", count=barring, all=len(results))]
-        told += [message("mounting.also-fail", count=failing)] * bool(failing)
-        return [*told, *[message("mounting.also-open", names=names)][: bool(unsure)]]
-    if failing:
-        fail = message("mounting.fail", count=failing, all=len(results))
-        return [fail, message("mounting.also-open", names=names)][: 1 + bool(unsure)]
+        told.append(message("mounting.barred", count=barring, all=len(results)))
+    if failing and barring:
+        told.append(message("mounting.also-fail", count=failing))
+    elif failing:
+        told.append(message("mounting.fail", count=failing, all=len(results)))
     if unsure:
-        count = len(unsure)
-        return [message("mounting.open", count=count, all=len(results), names=names)]
-    return [message("mounting.all-pass", all=len(results))]
+        told.append(message("mounting.also-open", names=names))
+    return told
+
+
+def dry_fit_told(one: DryFit) -> Message:
+    """What a dry fit found."""
+    axle = message(f"axle-name.{one.axle}")
+    if one.touching:
+        what = tuple(message(f"dry-fit.{name}") for name in one.touching)
+        return message("dry-fit.touches", axle=axle, what=what)
+    return message("dry-fit.on-car" if one.on_car else "dry-fit.clears", axle=axle)
 
 
 def _axles(axles: Sequence[str]) -> tuple[Message, ...]:

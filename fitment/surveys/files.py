@@ -20,7 +20,7 @@ from common.shortened import shortened
 from fitment.engine import checkfile
 from fitment.engine.checkfile.reader import json_document
 from fitment.engine.survey.reading_forms import FORMS
-from fitment.engine.survey.reading_values import LONGEST
+from fitment.engine.survey.reading_values import FARTHEST, LONGEST
 from fitment.engine.survey.readings import POSES
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.reasons import LONGEST_WHY
@@ -35,8 +35,6 @@ Document = dict[str, Any]
 SURVEY_KEYS = ("survey", "suspension", "limits", "compliance")
 #: Readings that one corner's record may hold: far more than a survey takes.
 MOST_READINGS = 500
-#: The largest figure that a reading may have, either way; mm or degrees.
-MOST = 3000.0
 
 
 def survey_export(surveys: Iterable[CornerSurvey]) -> Document:
@@ -210,14 +208,14 @@ class _Record:
             typed = kept.get("typed") if isinstance(kept, dict) else None
             known = isinstance(meant, str) if words else _is_number(meant)
             if not known or not isinstance(typed, str) or len(typed) > LONGEST:
-                told = "a text" if words else f"a number of at most {fixed(MOST, 0)}"
+                told = "a text" if words else f"a number of at most {fixed(FARTHEST, 0)}"
                 self._wrong(f"{where}.{name}", f"should have typed and value, the value {told}")
         return value
 
 
 def _is_number(value: object) -> bool:
     """A number as the forms of readings take them."""
-    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= MOST
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= FARTHEST
 
 
 def corners_of_file(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from alignment.geometry.joint_fit import CannotFit, fit_joints
 from common.numerals import fixed
@@ -70,7 +71,7 @@ def session_finish(
         notes=speech_of_shop().say("From {count} readings.", count=len(taken)) + note,
         fit=fit,
         by=by,
-        what=_("Measured"),
+        what=gettext_lazy("Measured"),
     )
     session.finished_at, session.survey = timezone.now(), survey
     session.own_wheel = against.on_record if against.touching else ""
@@ -82,11 +83,11 @@ def session_finish(
     for order in visits:
         detail = speech_of_shop().say(
             "{corner}, version {version}: {notes}",
-            corner=capital(survey.corner_name),
+            corner=capital(speech_of_shop().say(survey.corner_name)),
             version=survey.version,
             notes=survey.notes,
         )
-        log_write(order=order, by=by, what=_("Corner measured"), detail=detail)
+        log_write(order=order, by=by, what=gettext_lazy("Corner measured"), detail=detail)
     return survey
 
 

@@ -27,9 +27,7 @@ def _survey(pk: int, corner: str) -> CornerSurvey:
     """The current survey of a corner; Http404 where it was not measured."""
     if corner not in CORNER_NAMES:
         raise Http404
-    surveys = CornerSurvey.objects.select_related("car_model")
-    rows = surveys.in_use().filter(car_model_id=pk, corner=corner)
-    survey = rows.order_by("-version").first()
+    survey = CornerSurvey.objects.current(get_object_or_404(CarModel, pk=pk), corner)
     if survey is None:
         raise Http404
     return survey

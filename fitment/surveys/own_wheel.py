@@ -17,7 +17,7 @@ from fitment.engine.survey.own_wheel import Nearest, is_known, touching
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
 
-#: How long an answer is kept, seconds: as long as somebody stands at the corner.
+#: How long an answer is kept, seconds: as long as one stands at the corner.
 KEPT_S = 3600
 
 
@@ -86,8 +86,14 @@ def _most_likely(guess: Message) -> Message:
 
 
 def _would_be(one: Blamed) -> Message:
-    about = {"reading": FORMS[one.reading.form].words, "figure": one.words, "times": one.sigmas}
-    about[f"read_{one.unit}"], about[f"wanted_{one.unit}"] = one.read, one.wanted
-    at = f", {one.reading.place}" if one.reading.place else ""
-    about["reading"] = f"{about['reading']}{at}"
-    return message(f"own-wheel.would-be-{one.unit}", **about)
+    reading = FORMS[one.reading.form].words
+    if one.reading.place:
+        reading = f"{reading}, {one.reading.place}"
+    figures = {f"read_{one.unit}": one.read, f"wanted_{one.unit}": one.wanted}
+    return message(
+        f"own-wheel.would-be-{one.unit}",
+        reading=reading,
+        figure=one.words,
+        times=one.sigmas,
+        **figures,
+    )

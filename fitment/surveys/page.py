@@ -41,7 +41,7 @@ class FeatureRow:
 
 
 def survey_heads(car_model: CarModel, corner: str, shown: CornerSurvey | None) -> dict[str, Any]:
-    """What the page shows whatever the survey holds."""
+    """What the page shows of any survey."""
     return {
         "car_model": car_model,
         "corner": corner,

@@ -12,6 +12,7 @@ from django.db.models import Max
 from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from common.corners import OTHER_SIDE
 from fitment.engine import checkfile
@@ -31,7 +32,7 @@ Document = dict[str, Any]
 #: to the millimetre. Standard uncertainty, mm; a judgement of this project.
 MIRROR_SIGMA_MM = 2.0
 #: What the log says of a survey that was saved, where nothing more is known.
-SAVED = _("Survey saved")
+SAVED = gettext_lazy("Survey saved")
 #: Offered when a corner is taken over from another car model: sheet metal of a sister body sits
 #: within some millimetres. Standard uncertainty, mm; a judgement of this project, no source.
 COPY_SIGMA_MM = 5.0
@@ -115,11 +116,11 @@ def survey_mirror(*, survey: CornerSurvey, by: User) -> CornerSurvey:
         mirrored_from=survey,
         fit=survey.fit,
         by=by,
-        what=_("Taken over from the other side"),
+        what=gettext_lazy("Taken over from the other side"),
         notes=speech_of_shop().say(
             "Taken over from the {corner}, version {version}, by {person} on {day}; {sigma} mm "
             "were added to the uncertainty of every spot.",
-            corner=survey.corner_name,
+            corner=speech_of_shop().say(survey.corner_name),
             version=survey.version,
             person=by.shown_name,
             day=f"{timezone.localdate():%d.%m.%Y}",

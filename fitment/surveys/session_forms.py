@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from alignment.geometry import units
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
-from fitment.engine.survey.reading_values import LONGEST
+from fitment.engine.survey.reading_values import FARTHEST, LONGEST
 from fitment.engine.survey.readings import POSES, STANDING, Figure, Reading
 from fitment.engine.survey.surveying import BadReading
 from fitment.fields.numbers import NumberField
@@ -23,8 +23,6 @@ from shop.languages.formatting import capital
 KEPT = ("block_mm", "thickness_mm", "lip_radius_mm", "motion_ratio", "spot", "depth_side")
 #: Angles that people read in degrees and minutes, and with a word for the sign.
 RACK_ANGLES = ("camber_deg", "toe_deg", "caster_deg", "inclination_deg")
-#: No length or angle of a corner lies beyond, mm or °.
-FAR = 3000
 Values = dict[str, Any]
 
 
@@ -263,5 +261,6 @@ def _field(figure: Figure) -> forms.Field:
             return forms.CharField(max_length=40, **about)
         return forms.CharField(max_length=LONGEST, widget=widget, **about)
     if figure.unit == "mm" or figure.name in RACK_ANGLES:
-        return UnitField(angle=figure.unit != "mm", min_value=-FAR, max_value=FAR, **about)
-    return NumberField(min_value=-FAR, max_value=FAR, **about)
+        angle = figure.unit != "mm"
+        return UnitField(angle=angle, min_value=-FARTHEST, max_value=FARTHEST, **about)
+    return NumberField(min_value=-FARTHEST, max_value=FARTHEST, **about)

@@ -8,6 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods
 
@@ -18,7 +19,7 @@ from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import LOCKS, POSES, STANDING
 from fitment.engine.survey.surveying import BadReading
 from fitment.engine.uncertainty.this_car import Expectation, is_explained
-from fitment.models import CornerSurvey, SurveySession
+from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.finishing import session_finish
 from fitment.surveys.session_form_state import Asked, asked_by_name, caution_words, steer_words
 from fitment.surveys.session_forms import LeaveOutForm, ReadingForm, SeriesForm
@@ -188,21 +189,36 @@ def _taken(request: StaffRequest, session: SurveySession, form: ReadingForm | Se
     except (Refused, BadReading) as refused:
         form.add_error(None, str(refused))
         return False
-    words = FORMS[rows[0].form].words
-    said = f"{words} kept." if len(rows) == 1 else f"{words}: {len(rows)} readings kept."
-    row = rows[0]
-    if row.expected_mm is not None:
-        off = float(row.values["gap_mm"]["value"]) - row.expected_mm
-        wanted, apart = fixed(row.expected_mm, 1), fixed(off, 1, signed=True)
-        said += f" The survey expected {wanted} mm: off by {apart} mm"
-        expected = SoFar(session).gap(row.place, row.pose)
-        if expected is not None:
-            explained = is_explained(off, expected.sigma_mm)
-            than = "as" if explained else "more than"
-            said += f", {than} its uncertainty explains (±{fixed(expected.sigma_mm, 1)} mm)"
-        said += "."
-    messages.success(request, said)
+    said = ngettext("{reading} kept.", "{reading}: {count} readings kept.", len(rows)).format(
+        reading=gettext(FORMS[rows[0].form].words), count=len(rows)
+    )
+    messages.success(request, f"{said} {_beside_what_was_expected(session, rows[0])}".strip())
     return True
+
+
+def _beside_what_was_expected(session: SurveySession, row: SurveyReading) -> str:
+    """How far a gap lies from the one that the survey expected; empty where it expected none."""
+    if row.expected_mm is None:
+        return ""
+    off = float(row.values["gap_mm"]["value"]) - row.expected_mm
+    expected = SoFar(session).gap(row.place, row.pose)
+    if expected is None:
+        said = gettext("The survey expected {expected} mm: off by {off} mm.")
+    elif is_explained(off, expected.sigma_mm):
+        said = gettext(
+            "The survey expected {expected} mm: off by {off} mm, as its uncertainty explains "
+            "(±{sigma} mm)."
+        )
+    else:
+        said = gettext(
+            "The survey expected {expected} mm: off by {off} mm, more than its uncertainty "
+            "explains (±{sigma} mm)."
+        )
+    return said.format(
+        expected=fixed(row.expected_mm, 1),
+        off=fixed(off, 1, signed=True),
+        sigma=fixed(expected.sigma_mm, 1) if expected else "",
+    )
 
 
 def _end(request: StaffRequest, session: SurveySession) -> HttpResponse:

@@ -15,8 +15,9 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from common.corners import CORNER_NAMES, OTHER_SIDE
 from fitment.engine import checkfile
 from fitment.models import CornerSurvey
+from fitment.surveys.entry_forms import SurveyEntry
 from fitment.surveys.files import corners_of_file, survey_export, surveys_import
-from fitment.surveys.forms import TYPED_KINDS, SurveyEntry
+from fitment.surveys.forms import TYPED_KINDS
 from fitment.surveys.page import survey_heads, survey_page
 from fitment.surveys.services import (
     MIRROR_SIGMA_MM,

@@ -37,7 +37,7 @@ def bare_session(session: SurveySession, *, failed: bool = False) -> dict[str, A
 
 
 def bare_row(kept: SurveyReading) -> BareRow:
-    """A reading as it was typed, whatever its form and its figures are."""
+    """A reading as it was typed, odd forms and figures too."""
     form = FORMS.get(kept.form)
     names = {figure.name: figure.words for figure in form.figures} if form else {}
     values = kept.values if isinstance(kept.values, dict) else {"": kept.values}

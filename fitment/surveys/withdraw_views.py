@@ -1,4 +1,4 @@
-"""Withdrawing readings, sessions and versions; pages that open whatever the readings hold."""
+"""Withdrawing readings, sessions and versions; pages that open with any readings."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from common.corners import CORNER_NAMES
+from common.numerals import whole
 from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.withdraw_forms import REASONS, WithdrawForm
 from fitment.surveys.withdraw_page import BARE, bare_session
@@ -21,6 +22,7 @@ from fitment.surveys.withdrawal import (
 )
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
+from shop.values.first_rows import first_rows
 
 #: How many finished or discarded sessions the list shows.
 LATEST = 40
@@ -34,10 +36,10 @@ def survey_sessions(request: StaffRequest) -> HttpResponse:
         "car_model", "survey", "started_by", "discarded_by"
     )
     open_now = list(sessions.going_on())
-    over = list(sessions.exclude(pk__in=[one.pk for one in open_now])[:LATEST])
+    over = first_rows(sessions.exclude(pk__in=[one.pk for one in open_now]), LATEST)
     context = {
         "rows": [(one, CORNER_NAMES[one.corner]) for one in (*open_now, *over)],
-        "latest": LATEST if len(over) == LATEST else 0,
+        "more": over.more,
     }
     return render_page(request, "fitment/survey_sessions.html", context)
 
@@ -49,8 +51,7 @@ def session_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
     session = get_object_or_404(
         SurveySession.objects.select_related("car_model", "survey", "started_by"), pk=pk
     )
-    number = request.GET.get("reading", "")
-    key = int(number) if number.isdecimal() and len(number) < 10 else None
+    key = whole(request.GET.get("reading", ""))
     form = WithdrawForm(posted(request))
     if request.method == "POST" and form.is_valid():
         why = form.cleaned_data["why"]

@@ -1,6 +1,6 @@
 """Taking back what was read: a reading, a whole session, or the version that it became.
 
-Nothing here works out what the readings mean, so that it works whatever they hold. Everything
+Nothing here works out what the readings mean, so that odd ones can be taken back too. Everything
 stays on record, with who took it back, when, and why.
 """
 
@@ -10,12 +10,16 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from common.shortened import shortened
 from fitment.models import CornerSurvey, SurveyReading, SurveySession
 from fitment.surveys.log import survey_log_write
 from fitment.surveys.reasons import reason_in
+from shop.languages import speech_of_shop
+from shop.models import CarModel
 from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
@@ -27,7 +31,8 @@ def reading_withdraw(*, session: SurveySession, key: int, why: str, by: User) ->
     """Strike one reading. What was finished from it goes with it, as far as it is still current.
 
     The version that the session became is withdrawn, and the session goes on with the other
-    readings. A version on which a later one was built stays: the reading is struck on record.
+    readings unless another one is open at the corner by now. A version on which a later one was
+    built stays: the reading is struck on record.
     Raises Refused without a reason, for a discarded session, and for a reading that is not there.
     """
     row, why = _locked(session), _reason(why)
@@ -38,11 +43,11 @@ def reading_withdraw(*, session: SurveySession, key: int, why: str, by: User) ->
         raise Refused(_("This reading was withdrawn before, or is of another session."))
     reading.struck_at, reading.struck_by, reading.struck_why = timezone.now(), by, why
     reading.save(update_fields=["struck_at", "struck_by", "struck_why"])
-    _log(row, by, "Reading withdrawn", f"{reading}: {why}")
-    if row.survey is not None and is_current(row.survey) and not _another_is_open(row):
+    _log(row, by, gettext_lazy("Reading withdrawn"), f"{reading}: {why}")
+    if row.survey is not None and is_current(row.survey):
         _withdraw_version(row.survey, f"{reading}: {why}", by)
-        row.finished_at = row.survey = None
-        row.save(update_fields=["finished_at", "survey"])
+        if not _another_is_open(row):
+            _go_on(row)
     return reading
 
 
@@ -59,7 +64,7 @@ def session_discard(*, session: SurveySession, why: str, by: User) -> None:
         _withdraw_version(row.survey, why, by)
     row.discarded_at, row.discarded_by, row.discarded_why = timezone.now(), by, why
     row.save(update_fields=["discarded_at", "discarded_by", "discarded_why"])
-    _log(row, by, "Session discarded", why)
+    _log(row, by, gettext_lazy("Session discarded"), why)
 
 
 @transaction.atomic
@@ -83,10 +88,9 @@ def session_reopen(*, session: SurveySession, by: User) -> SurveySession:
         raise Refused(_("Only a session whose version was withdrawn can be continued."))
     if _another_is_open(row):
         raise Refused(_("Another session is open at this corner. Finish or discard it first."))
-    was = row.survey.version
-    row.finished_at = row.survey = None
-    row.save(update_fields=["finished_at", "survey"])
-    _log(row, by, "Session continued", f"Its version {was} was withdrawn.")
+    detail = speech_of_shop().say("Its version {number} was withdrawn.", number=row.survey.version)
+    _go_on(row)
+    _log(row, by, gettext_lazy("Session continued"), detail)
     return row
 
 
@@ -96,7 +100,7 @@ def is_current(survey: CornerSurvey) -> bool:
 
 
 def _withdraw_version(survey: CornerSurvey, why: str, by: User) -> None:
-    type(survey.car_model).objects.select_for_update().get(pk=survey.car_model_id)
+    CarModel.objects.select_for_update().get(pk=survey.car_model_id)
     row = CornerSurvey.objects.select_related("car_model").get(pk=survey.pk)
     if row.withdrawn_at is not None:
         raise Refused(_("This version was withdrawn before."))
@@ -113,16 +117,21 @@ def _withdraw_version(survey: CornerSurvey, why: str, by: User) -> None:
     survey_log_write(
         car_model=row.car_model,
         corner=row.corner,
-        what=f"Version {row.version} withdrawn",
+        what=speech_of_shop().say("Version {number} withdrawn", number=row.version),
         detail=why,
         by=by,
     )
 
 
 def _locked(session: SurveySession) -> SurveySession:
-    type(session.car_model).objects.select_for_update().get(pk=session.car_model_id)
+    CarModel.objects.select_for_update().get(pk=session.car_model_id)
     SurveySession.objects.select_for_update().get(pk=session.pk)
     return SurveySession.objects.select_related("survey__car_model", "car_model").get(pk=session.pk)
+
+
+def _go_on(session: SurveySession) -> None:
+    session.finished_at = session.survey = None
+    session.save(update_fields=["finished_at", "survey"])
 
 
 def _another_is_open(session: SurveySession) -> bool:
@@ -136,7 +145,7 @@ def _reason(why: str) -> str:
     return reason_in(why)
 
 
-def _log(session: SurveySession, by: User, what: str, detail: str) -> None:
+def _log(session: SurveySession, by: User, what: Promise, detail: str) -> None:
     survey_log_write(
         car_model=session.car_model, corner=session.corner, what=what, detail=detail, by=by
     )

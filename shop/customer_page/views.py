@@ -16,9 +16,10 @@ from shop.extensions.panels import rendered
 from shop.extensions.points import CUSTOMER_PANELS
 from shop.languages import LANGUAGES, speech_of
 from shop.models import Authorisation, Quote, ShopSettings, State, User, WorkOrder
-from shop.money.services import MAY_BE_APPROVED, QuoteChanged, quote_authorise
+from shop.money.services import QuoteChanged, quote_authorise, waits_for_approval
 from shop.orders.services.access import order_or_404
-from shop.orders.services.quoted import authorisation_of, order_differs, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.quoted import order_differs
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse
@@ -114,7 +115,7 @@ def _context(
     speech, shop = speech_of(order), ShopSettings.load()
     quote = quote_latest(order)
     authorisation = authorisation_of(quote)
-    waits = quote is not None and authorisation is None and order.state in MAY_BE_APPROVED
+    waits = waits_for_approval(order, quote)
     outdated = order_differs(order, quote) if waits and quote is not None else []
     may_sign = waits and not outdated
     if may_sign and quote is not None:
@@ -149,7 +150,7 @@ def quote_sign(request: StaffRequest, pk: int) -> HttpResponse:
     """The customer signs the latest quote here, on the shop's own screen."""
     order = order_or_404(pk)
     quote = quote_latest(order)
-    if quote is None or authorisation_of(quote) is not None:
+    if quote is None or not waits_for_approval(order, quote):
         messages.error(request, _("No quote of this order is waiting for a signature."))
         return redirect(order)
     form = AuthoriseForm(posted(request), quote=quote)

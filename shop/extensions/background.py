@@ -29,7 +29,7 @@ class Work(Protocol):
     def keeping(self, done_share: float) -> AbstractContextManager[None]:
         """A transaction in which a step's outcome is kept, with how much is done then.
 
-        Raises TaskTaken where somebody else is at the task by now: then nothing is kept.
+        Raises TaskTaken where another worker has the task by now: then nothing is kept.
         """
 
 

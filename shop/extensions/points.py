@@ -138,7 +138,7 @@ QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
-#: Pages that open whatever is on record; the page of an unexpected error leads there.
+#: Pages that open with any record, a broken one too; the page of an unexpected error leads there.
 WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
 #: Starts a worker of background tasks in this process.
 TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)

@@ -8,12 +8,10 @@ from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.log import GateOverride, LogEntry
 from shop.models.orders import (
-    Authorisation,
     Line,
     LineKind,
     LineWork,
     OrderKind,
-    Quote,
     State,
     Use,
     WaitingFor,
@@ -28,6 +26,7 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
+from shop.models.quotes import Authorisation, Quote
 from shop.models.sent import SentForm
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (

@@ -16,9 +16,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
-from shop.models.schemas import QUOTE
 from shop.models.searching import SearchedQuerySet
-from shop.models.stored import StoredJSONField
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 from shop.models.versioned import Versioned
@@ -282,59 +280,3 @@ class Line(Translated):
     @property
     def net(self) -> Decimal:
         return line_net(self)
-
-
-class Quote(models.Model):
-    """What was offered, frozen on the day it was sent: later changes of lines do not reach it.
-
-    ``document`` holds the lines, the totals and what the clearance check said, as plain JSON with
-    decimals as text. ``gate_warning`` is what the customer was warned with, in their language of
-    the day.
-    """
-
-    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="quotes")
-    number = models.CharField(max_length=20, unique=True)
-    document = StoredJSONField(schema=QUOTE)
-    total = models.DecimalField(max_digits=11, decimal_places=2)
-    currency = models.CharField(max_length=3)
-    gate_warning = models.TextField(blank=True)
-    signature_needed = models.BooleanField(default=False)
-    class_caution = models.TextField(blank=True)
-    note = models.TextField(blank=True)
-    sent_at = models.DateTimeField(default=timezone.now)
-    sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-
-    class Meta:
-        ordering: ClassVar = ["-sent_at", "-pk"]
-
-    def __str__(self) -> str:
-        return self.number
-
-    def get_absolute_url(self) -> str:
-        return reverse("quote", args=[self.pk])
-
-
-class Authorisation(models.Model):
-    """The customer's yes to one quote, with the amount and the sentence signed under."""
-
-    class Via(models.TextChoices):
-        LINK = "link", _("on the customer's link")
-        IN_PERSON = "in_person", _("in person")
-
-    quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="authorisation")
-    name = models.CharField(max_length=120)
-    amount = models.DecimalField(max_digits=11, decimal_places=2)
-    at = models.DateTimeField(default=timezone.now)
-    via = models.CharField(max_length=10, choices=Via.choices)
-    signed_sentence = models.TextField(blank=True)
-    #: Stands for all that the signed quote said; empty where that was not kept.
-    read_digest = models.CharField(max_length=64, blank=True, editable=False)
-    witnessed_by = models.ForeignKey(
-        User, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
-    )
-
-    class Meta:
-        ordering: ClassVar = ["-at", "-pk"]
-
-    def __str__(self) -> str:
-        return f"{self.name}, {self.amount}"

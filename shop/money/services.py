@@ -30,17 +30,16 @@ from shop.models.orders import CLOSED_STATES
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import findings_sentence, rules_judged
 from shop.orders.services.gates import gates_ask
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.quoted import (
     Difference,
-    authorisation_of,
     frozen_checks,
     frozen_job,
     frozen_lines,
     job_differs,
     order_differs,
-    quote_latest,
     quotes_differ,
     read_digest,
 )
@@ -49,7 +48,7 @@ from shop.orders.services.states import order_move
 from shop.site.refusals import NotYours, Refused
 from shop.values.amounts import totals_of
 
-#: Every open state: whatever changes, the way to a new quote is there.
+#: Every open state: after any change there is a way to a new quote.
 MAY_BE_QUOTED = tuple(state for state in State if state not in CLOSED_STATES)
 #: States in which a quote may be waiting for its approval.
 MAY_BE_APPROVED = (State.QUOTED, *AFTER_BOOKING)
@@ -66,7 +65,7 @@ def quote_document(
     order: WorkOrder,
     currency: str,
     *,
-    language: str = "en",
+    language: str = "",
     checks: Sequence[dict[str, Any]] = (),
     job: dict[str, Any] | None = None,
     class_rules_said: str = "",
@@ -76,11 +75,13 @@ def quote_document(
     """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
 
     ``checks`` are the gates' answers, ``job`` what stands behind the lines (None: not on record),
-    ``notes`` what other apps tell; ``language`` is the one in which all of it was written.
+    ``notes`` what other apps tell; ``language`` is the one in which all of it is written;
+    without one, the customer's.
     """
+    language = language or order.customer.language
     totals = totals_of(order.lines.all())
     return {
-        "lines": frozen_lines(order),
+        "lines": frozen_lines(order, language),
         "net": str(totals.net),
         "tax": str(totals.tax),
         "total": str(totals.total),
@@ -194,12 +195,18 @@ def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) 
         log_write(order=order, by=by, what=gettext_lazy("Parts must be ordered again"))
 
 
-def _parts_in(document: dict[str, Any]) -> list[tuple[str, str, str]]:
+def _parts_in(document: dict[str, Any]) -> list[tuple[str, str]]:
+    """Parts and how many: by their number, since a quote's words have a language."""
     return [
-        (line["number"], line["description"], line["quantity"])
+        (line["number"] or line["description"], line["quantity"])
         for line in document["lines"]
         if line["kind"] == LineKind.PART
     ]
+
+
+def waits_for_approval(order: WorkOrder, quote: Quote | None) -> bool:
+    """Whether a quote, the latest of its order, can be approved."""
+    return quote is not None and authorisation_of(quote) is None and order.state in MAY_BE_APPROVED
 
 
 class QuoteChanged(Refused):

@@ -11,13 +11,14 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.extensions.points import LINE_HINTS
 from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
-from shop.money.services import lines_change
+from shop.money.services import lines_change, waits_for_approval
 from shop.money.services import quote_send as do_send
 from shop.orders.services.access import customer_link, order_or_404, order_to_change
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
-from shop.orders.services.quoted import authorisation_of, order_differs, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.quoted import order_differs
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.amounts import totals_of
@@ -91,13 +92,15 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
     )
     quote = get_object_or_404(quotes, pk=pk)
     latest = quote_latest(quote.order)
+    waits = latest == quote and waits_for_approval(quote.order, latest)
     context = {
         "quote": quote,
         "order": quote.order,
         "authorisation": authorisation_of(quote),
         "shop": ShopSettings.load(),
-        "is_latest": latest is not None and latest.pk == quote.pk,
-        "outdated": order_differs(quote.order, quote) if quote.order.is_open else [],
+        "is_latest": latest == quote,
+        "waits": waits,
+        "outdated": order_differs(quote.order, quote) if waits else [],
         "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)

@@ -51,7 +51,7 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
     lines = list(order.lines.select_related("part"))
     quotes = list(order.quotes.select_related("authorisation", "sent_by"))
     verdicts = gates_ask(order) if order.is_open else []
-    due = torques_due(order) if order.is_open else [d for d in torques_due(order) if not d.is_open]
+    due = [one for one in torques_due(order) if order.is_open or not one.is_open]
     road_tests = list(order.road_tests.select_related("by").prefetch_related("marks"))
     has_parts = any(line.kind == LineKind.PART for line in lines)
     standing = standing_of(order, verdicts) if order.is_open else Standing()

@@ -33,7 +33,7 @@ class SignInForm(AuthenticationForm):
     }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        """A name longer than any user's is refused before anybody looks for it."""
+        """A name longer than any user's is refused before it is looked up."""
         super().__init__(*args, **kwargs)
         field = field_of(self, "username", forms.CharField)
         field.validators.append(MaxLengthValidator(field.max_length or 150))

@@ -43,6 +43,6 @@ def class_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
             rules.save_rules(saved)
         messages.success(request, _("{name} saved. Sent quotes are unchanged.").format(name=saved))
         return redirect("class_edit" if "more" in request.POST else "class_record", pk=saved.pk)
-    status = 422 if form.errors or any(rules.errors) else 200
+    status = 422 if form.errors or rules.total_error_count() else 200
     context = {"form": form, "rules": rules, "record": record}
     return render_page(request, "shop/class_form.html", context, status=status)

@@ -14,7 +14,8 @@ from shop.extensions.panels import rendered
 from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
 from shop.models import CarModel, Corner, Customer, Part, RecordCorrection, Vehicle
 from shop.orders.services.lists import for_list, with_next_words
-from shop.people.forms import CarModelForm, CustomerForm, PartForm, VehicleForm
+from shop.people.car_model_forms import CarModelForm
+from shop.people.forms import CustomerForm, PartForm, VehicleForm
 from shop.site.view_helpers import StaffRequest, page_of, posted, render_page, role_required
 
 FOR_ORDER = "order"

@@ -11,7 +11,7 @@ from shop.models.axles import Position
 from shop.models.work import Tried
 from shop.orders.services.cautions import CUSTOMER, cautions_for, class_caution, job_of
 from shop.orders.services.class_rules import findings_sentence, rules_judged
-from shop.orders.services.quoted import authorisation_of, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.service_intervals import intervals_of
 from shop.paper.pdf_styles import (
     Paper,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.core.validators import MaxLengthValidator
 from django.utils.translation import gettext_lazy as _
 
 
@@ -17,6 +18,11 @@ class MoveForm(forms.Form):
         help_text=_("The reason is kept in the log."),
     )
 
-    def __init__(self, *args: Any, wants_reason: bool = True, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, wants_reason: bool = True, most: int | None = None, **kwargs: Any
+    ) -> None:
+        """``most`` is how many characters are kept of the reason; without it, all of them."""
         super().__init__(*args, **kwargs)
         self.fields["reason"].required = wants_reason
+        if most is not None:
+            self.fields["reason"].validators.append(MaxLengthValidator(most))

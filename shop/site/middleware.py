@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from shop.site.error_views import bad_request, not_found
+from shop.site.sending import is_taken
 
 Responder = Callable[[HttpRequest], HttpResponse]
 DRAFT_FIELD = "_keep"
@@ -85,8 +86,7 @@ class DraftsSaved:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
-        taken = response.status_code in {302, 303} or "HX-Redirect" in response.headers
-        if request.method == "POST" and taken:
+        if request.method == "POST" and is_taken(response):
             key = request.POST.get(DRAFT_FIELD, "")
             if DRAFT_KEY.fullmatch(key):
                 response.set_cookie(

@@ -16,7 +16,7 @@ from shop.languages import language_tag
 
 
 def chosen_language(request: HttpRequest) -> str:
-    """What a signed-in user chose on their account page; empty for everybody else."""
+    """What a signed-in user chose on their account page; empty for all others."""
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated or not user.language:
         return ""

@@ -93,7 +93,8 @@ def _framed(word: bytes) -> bytes:
 
 
 def is_taken(response: HttpResponseBase) -> bool:
-    return response.status_code in {302, 303} or "HX-Redirect" in response.headers
+    """Whether this answers a form that was accepted."""
+    return response.status_code in {302, 303}
 
 
 class Sending:
@@ -169,7 +170,7 @@ def _settle(kept: SentForm | None, response: HttpResponseBase) -> None:
     if not is_taken(response):
         kept.delete()
         return
-    kept.location = response.headers.get("Location") or response.headers["HX-Redirect"]
+    kept.location = response.headers["Location"]
     kept.save(update_fields=["location"])
     if kept.pk % FORGET_EACH == 0:
         SentForm.objects.filter(at__lt=timezone.now() - KEPT).delete()

@@ -15,7 +15,7 @@ FILE = "worker.js"
 @require_safe
 @never_cache
 def worker(request: HttpRequest) -> HttpResponse:
-    """The same file for everybody: it holds nothing of the shop's."""
+    """The same file for all: it holds nothing of the shop's."""
     found = finders.find(FILE)
     if not isinstance(found, str):
         raise Http404

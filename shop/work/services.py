@@ -27,9 +27,9 @@ from shop.models.axles import Position
 from shop.models.work import Tried, Wrong
 from shop.money.services import check_as_quoted
 from shop.orders.services.gates import gate_pass
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.quoted import authorisation_of, quote_latest
 from shop.orders.services.torque_reopening import reopen_for
 from shop.site.refusals import NotYours, Refused
 from shop.work.locking import WORK_STATES, on_the_lift

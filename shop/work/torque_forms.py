@@ -63,14 +63,14 @@ class TorqueForm(forms.Form):
             self.add_error(None, _("Tick at least one fastener."))
         return data
 
-    def signed(self) -> list[tuple[str, Decimal]]:
+    def signed(self) -> dict[str, Decimal]:
         """The keys that are signed for, each with its figure in N·m."""
         data = self.cleaned_data
-        return [
-            (item.key, data[torque])
+        return {
+            item.key: data[torque]
             for item, (done, torque) in ((item, _names(item)) for item in self.due)
             if data.get(done) and data.get(torque) is not None
-        ]
+        }
 
     def other(self) -> tuple[str, Decimal] | None:
         """The fastener that is not on the list, with its figure; None where there is none."""

@@ -9,10 +9,11 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from shop.models import Line
+from common.numerals import whole
+from shop.models import WorkOrder
 from shop.orders.services.access import order_or_404
-from shop.orders.services.cautions import Moment, cautions_at, job_of
-from shop.orders.services.torques import lines_unaccounted, torques_due
+from shop.orders.services.cautions import WHEEL_NUT_CAUTION, Moment, cautions_at, job_of
+from shop.orders.services.torques import TorqueDue, lines_unaccounted, torques_due
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
@@ -31,10 +32,7 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
         tool = form.cleaned_data["tool"]
         try:
             with transaction.atomic():
-                for key, figure in form.signed():
-                    torques.torque_sign(
-                        order=order, by=request.user, key=key, torque_nm=figure, tool=tool
-                    )
+                torques.torques_sign(order=order, by=request.user, figures=form.signed(), tool=tool)
                 if other := form.other():
                     torques.torque_note(
                         order=order, by=request.user, what=other[0], torque_nm=other[1], tool=tool
@@ -44,17 +42,26 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Signed."))
             return redirect(f"{order.get_absolute_url()}#work")
+    wheels_open = any(one.is_wheel and one.is_open for one in due)
+    said_in_steps = WHEEL_NUT_CAUTION if wheels_open else ""
     context = {
         "order": order,
         "form": form,
         "due": due,
-        "wheels_open": any(one.is_wheel and one.is_open for one in due),
+        "wheels_open": wheels_open,
         "unaccounted": lines_unaccounted(order),
         "dry_fits": torques.dry_fits_missing(order),
-        "cautions": cautions_at(job_of(order), Moment.TORQUE),
+        "cautions": cautions_at(job_of(order), Moment.TORQUE, without=said_in_steps),
         "other_torques": order.torques.filter(due="").select_related("by"),
     }
     return render_page(request, "shop/torque_sign.html", context)
+
+
+def _due_or_404(order: WorkOrder, key: str) -> TorqueDue:
+    due = next((one for one in torques_due(order) if one.key == key), None)
+    if due is None:
+        raise Http404
+    return due
 
 
 @role_required("technician")
@@ -63,10 +70,8 @@ def torque_loosen(request: StaffRequest, pk: int) -> HttpResponse:
     """Say that a fastener was loosened again, and why."""
     order = order_or_404(pk)
     key = request.GET.get("due", "")
-    due = next((one for one in torques_due(order) if one.key == key), None)
-    if due is None:
-        raise Http404
-    form = MoveForm(posted(request))
+    due = _due_or_404(order, key)
+    form = MoveForm(posted(request), most=torques.LONGEST_REASON)
     if request.method == "POST" and form.is_valid():
         try:
             torques.torque_loosen(
@@ -87,16 +92,17 @@ def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
     """Say why a part is not fitted, or why a wheel stayed on."""
     order = order_or_404(pk)
     key, number = request.GET.get("due", ""), request.GET.get("line", "")
-    line: Line | None = None
-    if number:
-        if not number.isdecimal() or len(number) > 18:
-            raise Http404
-        line = get_object_or_404(order.lines.all(), pk=int(number))
-    due = next((one for one in torques_due(order) if one.key == key), None)
-    if line is None and due is None:
-        raise Http404
-    form = MoveForm(posted(request))
-    form.fields["reason"].label = _("Not fitted, because")
+    line = get_object_or_404(order.lines.all(), pk=whole(number)) if number else None
+    act, because = _("Not fitted"), _("Not fitted, because")
+    if line is not None:
+        what = line.description
+    else:
+        due = _due_or_404(order, key)
+        what = due.title
+        if due.is_wheel:
+            act, because = _("Not taken off"), _("Not taken off, because")
+    form = MoveForm(posted(request), most=torques.LONGEST_REASON)
+    form.fields["reason"].label = because
     if request.method == "POST" and form.is_valid():
         try:
             torques.not_fitted(
@@ -111,6 +117,5 @@ def not_fitted(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Noted. Nothing more is due for it."))
             return redirect("torque_sign", pk=order.pk)
-    what = line.description if line is not None else (due.title if due else "")
-    context = {"order": order, "form": form, "what": what, "act": _("Not fitted")}
+    context = {"order": order, "form": form, "what": what, "act": act}
     return render_page(request, "shop/torque_reason.html", context)

@@ -9,11 +9,13 @@ import pytest
 from django.core.management import CommandError, call_command
 
 import fitment.demo.build
+import fitment.demo.car
 from alignment.text.render import render
 from common.corners import CORNER_NAMES
 from fitment.clearance.car_page import car_page
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.page import corner_views
+from fitment.clearance.present_car import Expected, duty_of
 from fitment.engine import checkfile
 from fitment.engine.curves.tyre_states import tyre_states
 from fitment.engine.model import CornerAnswer, SpotAnswer
@@ -128,6 +130,35 @@ def test_the_tyre_that_is_doubtful_at_its_largest_clears_as_it_comes_new(
     assert verdicts["new, standing"] == verdicts["6 mm worn"] == "clear"
     assert check.inputs["corners"]["LR"]["tyre"]["worn_mm"] == 4.0
     assert check.inputs["corners"]["LR"]["compliance"] == "worn"
+
+
+def test_a_gap_read_on_the_car_settles_the_doubtful_order(stage: dict[str, Any]) -> None:
+    order = stage["orders"]["fast_roads"]
+    before = clearance_gate(order)
+    assert (before.result, before.action_label) == ("doubtful", "Measure what would settle it")
+    assert "read this gap on the car itself" in before.sentence
+    was = checkfile.answer_load(stage["checks"]["fast_roads"].answer)
+    now = checkfile.answer_load(fitment.demo.car.settle(stage).answer)
+    for corner in ("LF", "RF"):
+        first, then = tightest(was.corners[corner]), liner_of(now.corners[corner])
+        assert (first.place, first.verdict, then.verdict) == ("arch liner", "doubtful", "clear")
+        assert then.shift_mm == pytest.approx(6.2, abs=0.5)
+        assert then.sigma_mm < 0.85 * first.sigma_mm, "the reading tells this car from the others"
+        (read,) = order.present_corners.get(corner=corner).gaps.all()
+        expected = expected_on(order, corner).gap("arch liner", read.travel_mm, read.steer_deg)
+        assert expected is not None
+        assert expected.explains(read.gap_mm), "no reading that the page would question"
+    assert clearance_gate(order).result == "clear"
+
+
+def liner_of(corner: CornerAnswer) -> SpotAnswer:
+    return next(spot for spot in corner.places if spot.place == "arch liner")
+
+
+def expected_on(order: Any, corner: str) -> Expected:
+    survey = CornerSurvey.objects.current(order.vehicle.car_model, corner)
+    assert survey is not None
+    return Expected(survey, order.present_corners.get(corner=corner), duty_of(order))
 
 
 def test_rear_camber_ends_at_the_thread_of_the_upper_arm_and_a_longer_one_would_give_it(

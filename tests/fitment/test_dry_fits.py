@@ -1,4 +1,4 @@
-"""One wheel is offered up before the rest: what touches there is mounted on nobody's word."""
+"""One wheel is offered up before the rest: what touches there is not mounted, whoever says so."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 
 from common.verdicts import GateResult
-from fitment.models import DryFit, OrderWheels
+from fitment.models import DryFit, OrderMounting, OrderWheels
 from fitment.mounting.dry_fit_gate import dry_fit_gate
 from fitment.mounting.services.dry_fits import dry_fit_add, dry_fits_due
 from shop.extensions import gates
@@ -74,6 +74,8 @@ def test_what_touches_on_the_hub_cannot_be_mounted(
     with pytest.raises(Refused, match="No override"):
         gate_override(order=order, by=manager, reason="It will wear in", digest=answer.digest)
     assert "front" in dry_fits_due(order), "the nuts wait, too"
+    assert offer(order, technician, **{name: "touches"}, on_car=True).is_good is False
+    assert "the wheel touches" in dry_fit_gate(order).sentence
 
 
 def test_a_dry_fit_is_good_for_the_wheels_it_was_made_with(
@@ -102,7 +104,30 @@ def test_the_nuts_of_a_new_wheel_wait_for_its_dry_fit(order: WorkOrder, technici
     torque_sign(torque_nm=Decimal(120), **sign)
 
 
-def test_a_writer_records_no_dry_fit_and_nobody_before_the_approval(
+def test_saving_rings_and_nuts_with_nothing_chosen_keeps_the_dry_fit(
+    order: WorkOrder, technician: Any
+) -> None:
+    offer(order, technician)
+    OrderMounting.objects.create(order=order, axle="front")
+    assert "front" not in dry_fits_due(order)
+    OrderMounting.objects.filter(order=order).update(nut_form="closed")
+    assert "front" in dry_fits_due(order), "other nuts than those it was made with"
+
+
+def test_the_log_says_in_words_what_touched(order: WorkOrder, technician: Any) -> None:
+    offer(order, technician, sensor="touches", lock="touches")
+    offer(order, technician)
+    dry_fit_add(order=order, by=technician, axle="front", values={"on_car": True})
+    said = order.log.filter(what="Dry fit recorded").order_by("pk")
+    assert list(said.values_list("detail", flat=True)) == [
+        "Dry fit, front: the wheel touches the tyre pressure sensor and something hard at full "
+        "lock. These wheels cannot be mounted.",
+        "Dry fit, front: nothing touches.",
+        "Dry fit, front: these wheels are on the car already.",
+    ]
+
+
+def test_no_dry_fit_by_a_writer_and_none_before_the_approval(
     order: WorkOrder, writer: Any, technician: Any
 ) -> None:
     with pytest.raises(NotYours):

@@ -16,7 +16,7 @@ from fitment.demo.surveys import STRUT_FRONT, WISHBONES_FRONT, tube
 from fitment.engine import checkfile
 from fitment.job.state import check_state
 from fitment.models import CornerSurvey
-from fitment.surveys.forms import SurveyEntry
+from fitment.surveys.entry_forms import SurveyEntry
 from fitment.surveys.joints import fit_save, fitted, sheet_save
 from fitment.surveys.services import survey_mirror
 from shop.models import CarModel

@@ -100,7 +100,7 @@ def test_page_and_report_name_the_three_inputs_that_make_most_of_the_uncertainty
     sizes = sorted((part.mm for part in spot.uncertainty), reverse=True)[:3]
     assert [one.params["part_mm"] for one in named] == sizes
     page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
-    page = page.partition("</table>")[2].partition('<details class="levers"')[0]
+    page = page.partition("</table>")[2].partition('<details class="effects"')[0]
     path = tmp_path / "check.json"
     path.write_text(json.dumps(check.inputs), encoding="utf-8")
     call_command("clearance", str(path))

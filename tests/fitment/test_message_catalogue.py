@@ -15,7 +15,6 @@ from django.conf import settings
 from alignment.text.question_messages import either, moment
 from alignment.text.render import Reader, Sentence, catalogue, commas, semicolons
 from fitment.engine.mounting.law import PRESETS, USUAL
-from fitment.text.messages import retired
 from fitment.text.messages.mounting import OFFERED_SOURCES
 from tests.fitment.finding_forms import name_of, readers
 
@@ -132,7 +131,7 @@ def test_nearly_every_sentence_is_said_somewhere() -> None:
     """A sentence that no code tells any more goes; adjusters and the like are told by name."""
     told = {known for one in CALLS for known in matching(one.code)}
     told |= {f"asks.{code.removeprefix('rule.')}" for code in told if code.startswith("rule.")}
-    assert sorted(set(SENTENCES) - told - _told_by_value() - set(retired.MESSAGES)) == []
+    assert sorted(set(SENTENCES) - told - _told_by_value()) == []
 
 
 def _told_by_value() -> set[str]:

@@ -13,6 +13,7 @@ from django.db import IntegrityError
 from django.test import Client
 from django.urls import reverse
 
+from common.message import message, message_dump
 from common.verdicts import GateResult, Outcome
 from fitment.catalogue.tyre_pools import measurement_add
 from fitment.clearance.services import check_run
@@ -220,6 +221,65 @@ def test_what_cannot_be_mounted_stands_first_and_apart() -> None:
     outcomes = [one["said_outcome"] for one in answer.findings(ENGLISH)]
     assert outcomes[0] == "cannot be mounted"
     assert outcomes.index("fails") > outcomes.index("cannot be mounted")
+
+
+def result(rule: str, axle: str = "front", *, bars: bool = True) -> dict[str, Any]:
+    """A finding on record that fails."""
+    return {
+        "rule": rule,
+        "axle": axle,
+        "corner": "RF" if axle == "front" else "",
+        "outcome": "fails",
+        "bars": bars,
+        "found": message_dump(message("found.lock-free")),
+        "asks": message_dump(message("asks.thread")),
+        "source": "common practice, no source",
+        "missing": [],
+    }
+
+
+@pytest.mark.parametrize(
+    ("results", "corner"),
+    [
+        ([result("brakes")], "RF"),
+        ([result("lock")], "RF"),
+        ([result("brakes"), result("lock")], "RF"),
+        ([result("brakes", "rear"), result("rim-width", bars=False)], "LR"),
+        ([result("brakes"), result("seat")], ""),
+        ([result("seat")], ""),
+        ([result("rim-width", bars=False)], ""),
+    ],
+)
+def test_measuring_again_is_the_way_on_where_all_that_bars_was_measured(
+    results: list[dict[str, Any]], corner: str
+) -> None:
+    order = checked()
+    check = MountingCheck.objects.get()
+    check.results, check.outcome = results, Outcome.FAILS
+    check.save()
+    answer = gate_of(order)
+    if corner:
+        survey = reverse("survey", args=[order.vehicle.car_model_id, corner])
+        assert (answer.action_label, answer.action_url) == ("Measure this corner again", survey)
+    else:
+        assert answer.action_label == "See the mounting checks"
+        assert answer.action_url.endswith("#mounting")
+
+
+def test_a_measured_caliper_that_touches_leads_to_the_survey(
+    client_of: Browsers, writer: Any
+) -> None:
+    """The engine's own finding: the brake stands in the back of the spokes."""
+    order = checked()
+    _of(order, "wheel", spoke_back=[[-40, 40], [-40, 205]])
+    order = WorkOrder.objects.select_related("vehicle__car_model").get(pk=order.pk)
+    check_run(order=order, by=None)
+    (barred,) = {one.rule for one in MountingCheck.objects.latest("pk").answers if one.bars}
+    assert barred == "brakes"
+    answer = gate_of(order)
+    assert answer.result == GateResult.CANNOT_BE_MOUNTED
+    assert f"/car-models/{order.vehicle.car_model_id}/surveys/" in answer.action_url
+    assert client_of(writer).get(answer.action_url).status_code == 200
 
 
 def test_other_parts_and_a_corrected_record_open_the_gate_again(
@@ -480,6 +540,13 @@ def test_the_spec_sheet_names_what_fails_with_rule_and_source_and_what_is_open()
     assert "out of date" not in text
     _of(order, "tyre", load_index="95")
     assert "The job has changed since: this check is out of date." in sheet_text(order)
+
+
+def test_the_sheet_names_what_cannot_be_mounted_first_and_as_such() -> None:
+    make_shop()
+    text = sheet_text(checked(load_index="88", rim_max_in=8.5))
+    barred, failing = text.index("Load index: cannot be mounted"), text.index("Rim width: fails")
+    assert barred < failing
 
 
 def test_a_closed_orders_sheet_shows_what_was_said_in_german_too() -> None:

@@ -14,15 +14,19 @@ from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
 
-from common.verdicts import Verdict
+from alignment.adjustments.data import Stand
+from common.verdicts import GateResult, Outcome, Verdict
+from fitment.clearance.adjustment_clearance import clearance_after
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.services import check_run
 from fitment.engine import checkfile
 from fitment.engine.model import SpotAnswer
 from fitment.engine.search.told import tightest_of
 from fitment.job.inputs import check_inputs
-from fitment.models import OrderWheels
+from fitment.models import MountingCheck, OrderWheels
 from fitment.models.schemas import ANSWER
+from fitment.mounting.gate import mounting_gate
+from shop.models import WorkOrder
 from shop.sheet.document import sheet_pdf
 from tests.fitment.factories import make_ready_order, make_wheel
 from tests.pdf import reader_of
@@ -155,6 +159,55 @@ def test_an_answer_from_before_loses_the_number_when_it_is_read(technician: Any)
     assert spot.clearance_mm != spot.clearance_mm
     assert spot.touch_chance != spot.touch_chance
     assert spot.supposed_mm == -23.0
+
+
+@pytest.mark.parametrize("known", ["nothing", "barrel", "spokes"])
+@pytest.mark.parametrize("radius_mm", [150, 195, 205, 212])
+def test_a_caliper_in_an_assumed_barrel_is_never_a_contact(
+    known: str, radius_mm: float, technician: Any
+) -> None:
+    """As long as a part of the wheel's inside is a guess, the guess is not what it touches."""
+    order = new_wheel_order()
+    for survey in order.vehicle.car_model.surveys.all():
+        for feature in survey.document["survey"]["features"]:
+            if feature["place"] == BRAKE:
+                feature["points"][-1]["radius_mm"] = radius_mm
+        survey.save()
+    wheel = order.order_wheels.first().wheel
+    wheel.barrel_mm = 12.0 if known == "barrel" else None
+    wheel.spoke_back = [[18, 40], [16, 80], [22, 150], [30, 205]] if known == "spokes" else []
+    wheel.save()
+    assert brake_of(order).verdict == Verdict.UNMEASURED
+    order = WorkOrder.objects.select_related("vehicle__car_model").get(pk=order.pk)
+    (mounting,) = {
+        (one.outcome, one.bars)
+        for one in MountingCheck.objects.latest("pk").answers
+        if one.rule == "brakes"
+    }
+    assert mounting == (Outcome.CANNOT_SAY, False)
+    assert mounting_gate(order).result != GateResult.CANNOT_BE_MOUNTED
+
+
+def test_the_order_page_names_the_spot_that_makes_a_corner_unmeasured(
+    client_of: Browsers, writer: Any
+) -> None:
+    order = new_wheel_order()
+    brake_of(order)
+    page = client_of(writer).get(reverse("order", args=[order.pk])).content.decode()
+    (row,) = re.findall(r'<tr><th scope="row">Front left</th>(.*?)</tr>', page, re.DOTALL)[:1]
+    assert BRAKE in row
+    assert "not measured" in row
+
+
+def test_after_an_adjustment_the_tightest_measured_spot_is_said(technician: Any) -> None:
+    """A brake that was not measured does not hide what adjustments do to the body's spots."""
+    order = new_wheel_order()
+    stand = Stand(toe_deg=0.05, camber_deg=-2.4, camber_by="top_mount", adjusters={})
+    after = clearance_after(order)("LF", stand)
+    assert after is not None
+    assert after.verdict == Verdict.UNMEASURED
+    assert after.clearance_mm == after.clearance_mm
+    assert BRAKE not in after.sentence
 
 
 def test_options_name_the_tightest_spot_that_is_known(technician: Any) -> None:

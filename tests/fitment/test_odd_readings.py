@@ -1,4 +1,4 @@
-"""Whatever the forms of readings take: no page of it ever fails, and all of it can be withdrawn."""
+"""Odd readings: no page ever fails for what a form takes, and all of it can be withdrawn."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ ASKED = [name for name in FORMS if name not in ("plan", "left_out")]
 
 
 def typed(form: str, pose: str, drawn: random.Random) -> dict[str, str]:
-    """What somebody may type into a form: anything from a usual figure to nonsense."""
+    """What may be typed into a form: anything from a usual figure to nonsense."""
     values = {"place": drawn.choice([*PLACES, "heat shield"]), "pose": pose}
     for figure in FORMS[form].figures_in(pose):
         if figure.choices:

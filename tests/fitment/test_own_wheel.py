@@ -1,4 +1,4 @@
-"""A session that the wheel on its car contradicts is not used before somebody said why."""
+"""A session that the wheel on its car contradicts is not used without a reason."""
 
 from __future__ import annotations
 

@@ -39,7 +39,7 @@ def alignment_order(**values: Any) -> WorkOrder:
         customer=vehicle.customer,
         vehicle=vehicle,
         kind=OrderKind.ALIGNMENT,
-        moves_wheel_or_height=True,  # as the form's tick stands unless somebody takes it away
+        moves_wheel_or_height=True,  # as the form's tick stands unless it is taken away
         **values,
     )
 

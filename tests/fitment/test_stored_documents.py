@@ -39,8 +39,9 @@ from fitment.models.schemas import (
     MOUNTING_RESULTS,
     QUICK_OPTIONS,
     RULED_OUT,
-    RULES_BY_NAME,
 )
+from fitment.models.upgrades.messages import RECODED
+from fitment.models.upgrades.mounting import RULES_BY_NAME
 from fitment.text.lettering import lettered_for
 from fitment.text.options import cautions_text, clearance_text, option_text, ruled_out_text
 from shop.models import Quote, User
@@ -368,6 +369,33 @@ def test_drawings_from_before_they_were_lettered_for_their_reader() -> None:
     lettered = lettered_for(scene_load(drawings["LF"]["alone"]), SHOP)
     assert lettered.description == ("A wheel in its arch.",)
     assert "50 mm" in scene_svg(lettered, id_prefix="x")
+
+
+def test_codes_that_got_other_names_are_read_as_todays() -> None:
+    pose = {"code": "pose.loaded", "params": {"pose": {"code": "pose.height"}}}
+    row = {"tightest_told": {"code": "option.tightest", "params": {"pose": pose}}, "ranks": {}}
+    kept = {"schema": FOUND_OPTIONS.name, "version": FOUND_OPTIONS.version - 1, "content": [row]}
+    (read,) = FOUND_OPTIONS.read(kept)
+    assert render(message_load(read["tightest_told"]["params"]["pose"])) == (
+        "at ride height, in a hard corner"
+    )
+
+
+def test_a_drawing_of_before_loses_the_gap_of_a_spot_that_was_not_measured() -> None:
+    gap = {"code": "drawing.gap-unmeasured", "params": {"gap_mm": -23.0}}
+    scene = {"is": "Scene", "legend": [gap, {"code": "legend.loaded"}]}
+    kept = {"schema": DRAWINGS.name, "version": 2, "content": {"LF": {"alone": scene}}}
+    legend = DRAWINGS.read(kept)["LF"]["alone"]["legend"]
+    assert [render(message_load(one)) for one in legend] == [
+        "unmeasured",
+        "With cornering load on the outside wheel.",
+    ]
+
+
+def test_every_code_of_a_kept_message_has_its_sentence() -> None:
+    codes = {code for code, _ in catalogue()}
+    assert set(RECODED.values()) <= codes
+    assert not set(RECODED) & codes
 
 
 def test_what_is_written_today_has_every_key_that_an_older_quote_is_given() -> None:

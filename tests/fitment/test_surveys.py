@@ -17,8 +17,8 @@ from fitment.clearance.services import check_run
 from fitment.demo.surveys import LINKS_REAR, STRUT_FRONT, WISHBONES_FRONT
 from fitment.engine import checkfile
 from fitment.models import CornerSurvey
+from fitment.surveys.entry_forms import SurveyEntry
 from fitment.surveys.files import corners_of_file, survey_export
-from fitment.surveys.forms import SurveyEntry
 from fitment.surveys.services import mirrored, survey_mirror
 from shop.models import CarModel
 from tests.factories import make_car_model

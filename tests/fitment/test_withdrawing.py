@@ -206,6 +206,22 @@ def test_a_reading_of_a_finished_session_takes_its_version_along(technician: Any
     assert session.readings.filter(struck_at=None).count() == 1
 
 
+def test_a_wrong_version_is_not_used_while_another_session_is_open(technician: Any) -> None:
+    """The version falls at once; its other readings wait until the corner is free."""
+    car_model = make_car_model()
+    session = finished(technician, car_model)
+    reading = session.readings.first()
+    assert reading is not None
+    other = session_open(car_model=car_model, corner="LF", by=technician)
+    reading_withdraw(session=session, key=reading.pk, why="at the wrong stop", by=technician)
+    assert CornerSurvey.objects.current(car_model, "LF") is None
+    session.refresh_from_db()
+    assert not session.is_open
+    assert SurveySession.objects.open_at(car_model, "LF") == other
+    session_discard(session=other, why="empty", by=technician)
+    assert session_reopen(session=session, by=technician).is_open
+
+
 def test_a_reading_behind_an_older_version_is_struck_and_later_ones_stay(technician: Any) -> None:
     car_model = make_car_model()
     session = finished(technician, car_model)

@@ -9,7 +9,7 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from shop.models import RecordCorrection
-from shop.people.forms import CarModelForm
+from shop.people.car_model_forms import CarModelForm
 from tests.factories import make_car_model, make_user
 
 pytestmark = pytest.mark.django_db

@@ -7,6 +7,7 @@ from django.urls import reverse
 from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, SHEET_SECTIONS
 from shop.models import Authorisation, State
 from shop.money.services import quote_send
+from shop.orders.services.standing import standing_of
 from tests.factories import (
     as_read,
     make_customer,
@@ -19,6 +20,7 @@ from tests.factories import (
 from tests.shop import gates_for_tests
 
 pytestmark = pytest.mark.django_db
+MAY_SIGN = (State.ENQUIRY, State.QUOTED, State.BOOKED, State.ON_LIFT, State.ROAD_TEST)
 
 
 @pytest.fixture(autouse=True)
@@ -30,7 +32,7 @@ def _alone(swap_plugs):
 
 
 def quoted(**values):
-    order = make_order(state=State.QUOTED, **values)
+    order = make_order(**{"state": State.QUOTED, **values})
     make_line(order)
     return order, make_quote(order)
 
@@ -64,6 +66,30 @@ def test_a_customer_chooses_the_language_of_their_page_and_nothing_else_changes(
     before[-1] |= {"language": "de", "version": before[-1]["version"] + 1}
     assert [fields_of(row) for row in rows] == before
     assert order.log.count() == entries
+
+
+def test_another_language_makes_no_other_quote() -> None:
+    """The quote that was sent stays true, and can be signed, after the page speaks German."""
+    order = make_order(customer=make_customer(language="en-gb"))
+    line = make_line(order, description="Set camber and toe")
+    line.set_text("de", "description", "Sturz und Spur einstellen")
+    line.save()
+    quote = quote_send(order=order, by=make_user("writer"))
+    browser = Client()
+    browser.post(reverse("customer_language", args=[order.token]), {"language": "de"})
+    page = page_of(order)
+    assert '<html lang="de">' in page
+    assert 'data-test="quote-changed"' not in page
+    sign = reverse("customer_authorise", args=[order.token])
+    browser.post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
+    order.refresh_from_db()
+    assert standing_of(order).holds
+    line.set_text("de", "description", "Etwas anderes")
+    line.save()
+    assert standing_of(order).holds, "the quote was written in English"
+    line.description = "Something else"
+    line.save()
+    assert not standing_of(order).holds
 
 
 def test_a_language_that_the_site_has_not_is_refused_on_the_page() -> None:
@@ -175,6 +201,17 @@ def test_a_finding_that_changed_after_the_quote_closes_its_signature(swap_plugs)
     gates_for_tests.say(result="tight", sentence="Four millimetres at the lip.", digest="a")
     Client().post(sign, as_read(quote) | {"name": "Ilka B", "agree": "on"})
     assert Authorisation.objects.exists()
+
+
+@pytest.mark.parametrize(("state", "waits"), [(s, s != State.ENQUIRY) for s in MAY_SIGN])
+def test_only_an_order_that_waits_for_it_is_signed_in_person(
+    state, waits, writer, client_of
+) -> None:
+    """A reopened order has its old quote, which approves nothing any more."""
+    order, quote = quoted(state=state)
+    desk, sign = client_of(writer), reverse("quote_sign", args=[order.pk])
+    assert (sign in desk.get(reverse("quote", args=[quote.pk])).content.decode()) is waits
+    assert (desk.get(sign).status_code == 200) is waits
 
 
 def test_in_person_another_quote_is_shown_with_what_changed(writer, client_of) -> None:

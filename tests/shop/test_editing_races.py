@@ -123,13 +123,11 @@ def test_the_settings_are_saved_while_orders_are_opened(
             [order_create(by=writer, customer=vehicle.customer, vehicle=vehicle) for _ in range(5)]
         )
 
-    def save_settings() -> set[int]:
+    def save_settings() -> int:
         form = forms_of(browser.get(url), url)[0]
-        return {
-            browser.post(url, form.data(phone=[f"0700 {count}"])).status_code for count in range(1)
-        }
+        return browser.post(url, form.data(phone=["0700 0"])).status_code
 
-    assert at_once([open_some, open_some, save_settings]) == [5, 5, {302}]
+    assert at_once([open_some, open_some, save_settings]) == [5, 5, 302]
     numbers = sorted(WorkOrder.objects.values_list("number", flat=True))
     assert numbers == [f"W{number:04d}" for number in range(1, 11)]
     assert Counter.objects.get(name=Counter.ORDERS).last == 10

@@ -5,7 +5,8 @@ import pytest
 from shop.extensions.gates import RULES, GateAnswer
 from shop.models import OrderKind, State, WaitingFor, WorkOrder
 from shop.orders.services.gates import GateVerdict
-from shop.orders.services.next_step import NextAct, next_act, next_words
+from shop.orders.services.next_step import NextAct, next_act
+from shop.orders.services.next_words import next_words
 from shop.orders.services.quoted import Difference
 from shop.orders.services.standing import Standing
 

@@ -1,4 +1,4 @@
-"""Whatever is typed, pasted or put into an address: a page with a sentence, and never a crash."""
+"""Anything typed, pasted or put into an address: a page with a sentence, and never a crash."""
 
 from __future__ import annotations
 

@@ -6,6 +6,7 @@ from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, Line, LogEntry, OrderKind, RoadTest, State
 from shop.money.services import lines_change, quote_authorise, quote_send
 from shop.orders.services.changes import comeback_open, order_change, order_create
+from shop.orders.services.standing import standing_of
 from shop.orders.services.states import MOVES, order_move
 from shop.orders.services.torques import WHEEL_NUTS, torques_due
 from shop.site.refusals import NotYours, Refused
@@ -206,6 +207,20 @@ def test_only_a_manager_takes_back_that_a_job_moves_the_wheel(writer, manager) -
     assert not order_change(
         order=order, by=manager, values={"moves_wheel_or_height": False}
     ).needs_check
+
+
+@pytest.mark.parametrize("state", [State.BOOKED, State.ON_LIFT, State.ROAD_TEST])
+def test_a_visit_booked_without_a_quote_becomes_no_other_work(state, manager) -> None:
+    order = make_order(kind=OrderKind.SURVEY_VISIT, state=state)
+    with pytest.raises(Refused, match="quoted and approved") as refusal:
+        order_change(order=order, by=manager, values={"kind": OrderKind.INSTALL})
+    assert refusal.value.field == "kind"
+    order_change(order=order, by=manager, values={"technician_notes": "Look at the lip"})
+    make_line(order)
+    quote_send(order=order, by=manager)
+    changed = order_change(order=order, by=manager, values={"kind": OrderKind.INSTALL})
+    assert changed.kind == OrderKind.INSTALL
+    assert "approval" in standing_of(changed).why_not, "that quote has to be approved first"
 
 
 def test_a_comeback_is_an_order_of_its_own_tied_to_the_first(writer) -> None:

@@ -6,16 +6,17 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from shop.extensions.points import BOOKING_GATES, DRY_FITS_DUE
-from shop.models import NotFitted, State
+from shop.models import LineWork, NotFitted, State
 from shop.orders.services.states import order_move
 from shop.orders.services.torques import torques_due, torques_open
 from shop.site.refusals import NotYours, Refused
 from shop.work.services import installed_add
-from shop.work.torques import not_fitted, torque_loosen, torque_note, torque_sign
+from shop.work.torques import not_fitted, torque_loosen, torque_note, torque_sign, torques_sign
 from tests.factories import (
     make_bay,
     make_car_model,
@@ -111,6 +112,36 @@ def test_a_job_that_moves_no_wheel_asks_for_wheels_where_something_was_fitted(
     assert [due.position for due in torques_due(order) if due.is_wheel] == ["LR", "RR"]
 
 
+def test_labour_that_takes_wheels_off_asks_for_those_of_its_axle(technician: Any) -> None:
+    order = on_lift(moves_wheel_or_height=False)
+    make_line(order, description="Set toe")
+    assert keys(order) == []
+    make_line(order, description="Brakes", work=LineWork.BRAKES, axle="front")
+    assert keys(order) == ["wheel-LF", "wheel-RF"]
+    make_line(order, description="Springs", work=LineWork.SPRINGS)
+    assert keys(order) == wheels()
+
+
+def test_signing_more_asks_no_more_of_the_database_but_the_signatures(technician: Any) -> None:
+    """Each signature is one row and its log entry: what is due is asked once."""
+    counts = []
+    for corners in (("LF",), ("LF", "RF", "LR", "RR")):
+        figures = {f"wheel-{corner}": Decimal(140) for corner in corners}
+        order = on_lift()
+        with CaptureQueriesContext(connection) as asked:
+            torques_sign(order=order, by=technician, figures=figures, tool="Wrench 3")
+        counts.append(len(asked))
+    assert counts[1] - counts[0] == 3 * 2
+
+
+def test_several_are_signed_together_or_none(technician: Any) -> None:
+    order = on_lift()
+    figures = {"wheel-LF": Decimal(140), "wheel-RF": Decimal(5)}
+    with pytest.raises(Refused, match="outside"):
+        torques_sign(order=order, by=technician, figures=figures, tool="Wrench 3")
+    assert not order.torques.exists()
+
+
 # ---- what may stand in for it
 
 
@@ -193,8 +224,11 @@ def test_the_wheel_nut_steps_stand_where_they_are_signed(technician: Any, client
     steps = page.split('data-test="wheel-nut-steps"')[1].split("</ol>")[0]
     for word in ("Clean and dry", "crosswise", "stages", "on the ground"):
         assert word in steps
+    assert page.count("rosswise and in stages") == 1, "said twice"
     sign_torques(order, technician)
-    assert 'data-test="wheel-nut-steps"' not in browser.get(url).content.decode()
+    after = browser.get(url).content.decode()
+    assert 'data-test="wheel-nut-steps"' not in after
+    assert after.count("rosswise and in stages") == 1
 
 
 def test_a_writer_signs_for_nothing() -> None:
@@ -317,6 +351,69 @@ def test_a_wheel_that_stayed_on_is_said_so_once(technician: Any) -> None:
         sign(order, technician, "wheel-LR", "140")
     fit(order, technician, "rear", axle="rear")
     assert "wheel-LR" in {due.key for due in torques_open(order)}, "something was fitted there"
+
+
+def test_a_wheel_that_stayed_on_is_called_so(technician: Any, client_of: Any) -> None:
+    order = on_lift()
+    browser, url = client_of(technician), f"{reverse('not_fitted', args=[order.pk])}?due=wheel-LR"
+    page = browser.get(url).content.decode()
+    assert "Not taken off: Wheel nuts or bolts, Rear left" in page
+    assert "ot fitted" not in page
+    browser.post(url, {"reason": "The rear was not touched"})
+    assert order.log.filter(what="Not taken off", detail__contains="Rear left").exists()
+    torques = browser.get(reverse("torque_sign", args=[order.pk])).content.decode()
+    row = torques.split('data-test="due-wheel-LR"')[1].split("</tr>")[0]
+    assert "not taken off" in row
+
+
+def test_a_wheel_that_stayed_on_is_asked_about_again_back_on_the_lift(technician: Any) -> None:
+    order = on_lift()
+    not_fitted(order=order, by=technician, key="wheel-LR", because="The rear was not touched")
+    sign_torques(order, technician)
+    order_move(order=order, to=State.ROAD_TEST, by=technician)
+    order_move(order=order, to=State.ON_LIFT, by=technician, reason="It rubs")
+    assert {due.key for due in torques_open(order)} == set(wheels())
+
+
+def test_a_place_where_a_part_was_not_fitted_is_due_once_it_is(technician: Any) -> None:
+    order = on_lift()
+    one = fit(order, technician)
+    key = f"fitted-{one.pk}-RF"
+    not_fitted(order=order, by=technician, key=key, because="The left was enough")
+    values = {"line": one.line, "corner_or_axle": "RF", "description": ""}
+    installed_add(order=order, by=technician, values=values)
+    assert key in {due.key for due in torques_open(order)}
+
+
+@pytest.mark.parametrize("name", ["not_fitted", "torque_loosen"])
+def test_a_reason_that_is_longer_than_what_is_kept_is_refused(
+    name: str, technician: Any, client_of: Any
+) -> None:
+    order = on_lift()
+    if name == "torque_loosen":
+        sign(order, technician, "wheel-LF", "140")
+    url = f"{reverse(name, args=[order.pk])}?due=wheel-LF"
+    answer = client_of(technician).post(url, {"reason": "x" * 201})
+    assert "reason" in answer.context["form"].errors
+    assert client_of(technician).post(url, {"reason": "x" * 200}).status_code == 302
+
+
+@pytest.mark.parametrize("name", ["not_fitted", "torque_loosen"])
+def test_a_step_taken_twice_is_refused_the_second_time(
+    name: str, technician: Any, client_of: Any
+) -> None:
+    """From two pages, each with a key of its own: the service holds what the key does not."""
+    order = on_lift()
+    if name == "torque_loosen":
+        sign(order, technician, "wheel-LF", "140")
+    url, data = f"{reverse(name, args=[order.pk])}?due=wheel-LF", {"reason": "So"}
+    assert client_of(technician).post(url, data).status_code == 302
+    before = order.log.count()
+    again = client_of(technician).post(url, data)
+    assert again.status_code == 200
+    assert again.context["form"].non_field_errors()
+    assert order.log.count() == before
+    assert order.not_fitted.count() == (name == "not_fitted")
 
 
 def test_what_is_fitted_is_not_said_to_be_not_fitted(technician: Any) -> None:

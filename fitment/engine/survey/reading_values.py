@@ -8,6 +8,8 @@ from fitment.engine.survey.surveying import BadReading, Measure, Pose
 
 #: Longest text that a reading keeps: a traced profile has some forty pairs.
 LONGEST = 1200
+#: No length or angle of a corner lies beyond, either way; mm or degrees.
+FARTHEST = 3000
 #: Minus signs of keyboards, and decimal commas.
 _AS_TYPED = str.maketrans({"\u2212": "-", "\u2013": "-", ",": "."})
 

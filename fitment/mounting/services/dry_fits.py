@@ -9,9 +9,11 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from alignment.text.render import on_record, render
 from common.canonical_json import digest_of
 from fitment.job.fitted import fitted_on
 from fitment.models import DryFit, OrderMounting, OrderWheels
+from fitment.mounting.text import dry_fit_told
 from shop.models import State
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
@@ -22,9 +24,6 @@ if TYPE_CHECKING:
 
 #: States in which a wheel may be offered up.
 MAY_BE_OFFERED = (State.APPROVED, State.BOOKED, State.ON_LIFT, State.ROAD_TEST)
-_HELD_BY = (
-    "ring_outer_mm", "ring_inner_mm", "seat", "thread", "length_mm", "nut_form", "nut_depth_mm"
-)  # fmt: skip
 
 
 def offered_digests(order: WorkOrder) -> dict[str, str]:
@@ -39,9 +38,15 @@ def _digest(row: OrderWheels, other: OrderMounting | None) -> str:
             "wheel": row.wheel_id,
             "tyre": row.tyre_id,
             "spacer_mm": row.spacer_mm,
-            "held": {name: getattr(other, name) or None for name in _HELD_BY} if other else {},
+            "held": _held(other) if other else {},
         }
     )
+
+
+def _held(other: OrderMounting) -> dict[str, Any]:
+    """What was chosen beside the car's own; a row with nothing chosen is no choice."""
+    chosen = {name: getattr(other, name) for name in OrderMounting.HELD_BY}
+    return {name: value for name, value in chosen.items() if value not in (None, "")}
 
 
 def dry_fits_of(order: WorkOrder) -> dict[str, DryFit]:
@@ -84,6 +89,6 @@ def dry_fit_add(*, order: WorkOrder, by: User, axle: str, values: Mapping[str, A
         order=row,
         by=by,
         what=gettext_lazy("Dry fit recorded"),
-        detail=f"{made.get_axle_display()}: {', '.join(made.touching) or 'ok'}",
+        detail=render(dry_fit_told(made), on_record()),
     )
     return made

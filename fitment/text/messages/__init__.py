@@ -10,8 +10,8 @@ from fitment.text.messages import (
     mounting_found,
     options,
     pages,
-    retired,
     surveys,
+    uncertainty,
 )
 
 MESSAGES: dict[str, Sentence] = {
@@ -21,6 +21,6 @@ MESSAGES: dict[str, Sentence] = {
     **mounting_found.MESSAGES,
     **options.MESSAGES,
     **pages.MESSAGES,
-    **retired.MESSAGES,
     **surveys.MESSAGES,
+    **uncertainty.MESSAGES,
 }

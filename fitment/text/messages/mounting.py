@@ -179,7 +179,11 @@ OFFERED_SOURCES = (
 
 SUMMARY: dict[str, Sentence] = {
     "dry-fit.nothing": sentence("No dry fit found anything that touches."),
-    "dry-fit.touches": sentence("Dry fit, {axle}: {what} touch. These wheels cannot be mounted."),
+    "dry-fit.touches": sentence(
+        "Dry fit, {axle}: the wheel touches {what}. These wheels cannot be mounted."
+    ),
+    "dry-fit.clears": sentence("Dry fit, {axle}: nothing touches."),
+    "dry-fit.on-car": sentence("Dry fit, {axle}: these wheels are on the car already."),
     "dry-fit.brake": sentence("caliper, disc or hoses"),
     "dry-fit.hardware": sentence("balance weights or brake hardware"),
     "dry-fit.sensor": sentence("the tyre pressure sensor"),

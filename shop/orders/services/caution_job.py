@@ -33,7 +33,7 @@ RUNNING_GEAR = frozenset(
 SPRINGS = frozenset({PartKind.TOP_MOUNT, PartKind.COILOVER, PartKind.DAMPER, PartKind.SPRING})
 HEIGHT = frozenset({PartKind.COILOVER, PartKind.SPRING})
 WHEELS = frozenset({PartKind.WHEEL, PartKind.TYRE, PartKind.SPACER})
-RUBBER = frozenset({PartKind.ARM, PartKind.COILOVER, PartKind.TOE_LINK})
+RUBBER = frozenset({PartKind.ARM, PartKind.COILOVER, PartKind.DAMPER, PartKind.TOE_LINK})
 JOINTS = frozenset({PartKind.ARM, PartKind.TOE_LINK})
 
 
@@ -64,6 +64,11 @@ class Job:
     def parts_joints(self) -> bool:
         """Whether ball joints or links are parted."""
         return self.has(JOINTS) or LineWork.JOINTS in self.work
+
+    @property
+    def tightens_bushes(self) -> bool:
+        """Whether rubber bushes are clamped anew."""
+        return self.has(RUBBER) or bool(self.work & {LineWork.SPRINGS, LineWork.JOINTS})
 
     @property
     def opens_brakes(self) -> bool:

@@ -16,7 +16,7 @@ from django.utils.translation import gettext, gettext_noop
 
 from shop.languages import ENGLISH, Speech
 from shop.models import PartKind
-from shop.orders.services.caution_job import HEIGHT, RUBBER, RUNNING_GEAR, WHEELS, Job, job_of
+from shop.orders.services.caution_job import HEIGHT, RUNNING_GEAR, WHEELS, Job, job_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -56,6 +56,13 @@ ROLLING_CAUTION = gettext_noop(
     "Rolling an arch lip can crack the paint and lead to rust. It needs heat, "
     "patience and skill in bodywork, and local law may forbid it or require "
     "an inspection."
+)
+
+#: The torque page says the same step by step while wheel nuts are open.
+WHEEL_NUT_CAUTION = gettext_noop(
+    "Wheel nuts or bolts: threads and seats clean and dry, started by hand, tightened "
+    "crosswise and in stages, the last stage with a torque wrench and the wheel on the "
+    "ground. No impact tool."
 )
 
 CAUTIONS: tuple[Caution, ...] = (
@@ -102,7 +109,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Tighten rubber bushes only with the car at ride height. Bushes tightened "
         "at full droop are pre-loaded and fail early.",
         "technician",
-        lambda job: job.has(RUBBER),
+        lambda job: job.tightens_bushes,
         Moment.FIT,
         Moment.TORQUE,
     ),
@@ -130,9 +137,7 @@ CAUTIONS: tuple[Caution, ...] = (
         Moment.ROAD_TEST,
     ),
     _caution(
-        "Wheel nuts or bolts: threads and seats clean and dry, started by hand, tightened "
-        "crosswise and in stages, the last stage with a torque wrench and the wheel on the "
-        "ground. No impact tool.",
+        WHEEL_NUT_CAUTION,
         "technician",
         lambda job: job.takes_wheels_off,
         Moment.TORQUE,
@@ -262,9 +267,14 @@ def cautions_for(job: Job, reader: str) -> list[str]:
     return [gettext(c.text) for c in CAUTIONS if reader in c.readers and c.applies(job)]
 
 
-def cautions_at(job: Job, moment: Moment) -> list[str]:
-    """Sentences that stand open on the page of a moment of the work, in its order."""
-    return [gettext(c.text) for c in CAUTIONS if moment in c.moments and c.applies(job)]
+def cautions_at(job: Job, moment: Moment, *, without: str = "") -> list[str]:
+    """Sentences that stand open on the page of a moment of the work, in its order; ``without``
+    one that the page says otherwise."""
+    return [
+        gettext(c.text)
+        for c in CAUTIONS
+        if moment in c.moments and c.applies(job) and c.text != without
+    ]
 
 
 def class_caution(order: WorkOrder, *, done: bool = False, speech: Speech = ENGLISH) -> str:

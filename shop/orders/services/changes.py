@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 from shop.models import Comeback, Counter, OrderKind, State, User, Vehicle, WaitingFor, WorkOrder
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.standing import AFTER_BOOKING
 from shop.site.refusals import NotYours, Refused
 
 #: What the log says when an order starts or stops waiting.
@@ -58,6 +59,7 @@ def order_change(*, order: WorkOrder, by: User, values: dict[str, Any]) -> WorkO
     if not row.is_open:
         raise Refused(_("This order is closed and cannot be changed."))
     _check_lowering(row, by, values)
+    _check_quoted(row, values)
     names = []
     for name, value in values.items():
         if getattr(row, name) != value:
@@ -85,6 +87,15 @@ def _check_lowering(row: WorkOrder, by: User, values: dict[str, Any]) -> None:
         )
     if row.needs_check and not by.is_manager:
         raise NotYours(_("Only a manager can mark this job as not moving a wheel."), field=field)
+
+
+def _check_quoted(row: WorkOrder, values: dict[str, Any]) -> None:
+    """Refuse to make work that has to be quoted out of a visit that was booked without."""
+    now = WorkOrder(kind=values.get("kind", row.kind))
+    if row.state not in AFTER_BOOKING or row.needs_quote or not now.needs_quote:
+        return
+    if not row.quotes.exists():
+        raise Refused(_("This job must be quoted and approved before it is booked."), field="kind")
 
 
 @transaction.atomic

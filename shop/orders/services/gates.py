@@ -17,7 +17,8 @@ from common.verdicts import GateResult
 from shop.extensions.gates import MANAGER, NO_ROLE, QUIET, RULES, WRITER, GateAnswer
 from shop.extensions.points import BOOKING_GATES
 from shop.languages import speech_of
-from shop.models import Authorisation, GateOverride, State, User, WorkOrder
+from shop.models import GateOverride, State, User, WorkOrder
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.site.refusals import NotYours, Refused
@@ -93,10 +94,9 @@ def _signed(order: WorkOrder) -> set[tuple[str, str, str]]:
 
     What was signed is the answer to that very job, however it was worded.
     """
-    latest = order.quotes.order_by("-sent_at", "-pk").first()
-    if latest is None:
-        return set()
-    if not Authorisation.objects.filter(quote=latest).exclude(signed_sentence="").exists():
+    latest = quote_latest(order)
+    signed = authorisation_of(latest)
+    if latest is None or signed is None or not signed.signed_sentence:
         return set()
     checks = latest.document.get("checks", [])
     return {(check["gate"], check["result"], check["digest"]) for check in checks}

@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
 from shop.models import Booking, Line, LineKind, RoadTest, WorkOrder
-from shop.orders.services.next_step import next_words
+from shop.orders.services.next_words import next_words
 
 
 def for_list(orders: QuerySet[WorkOrder]) -> QuerySet[WorkOrder]:

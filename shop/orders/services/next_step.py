@@ -1,4 +1,4 @@
-"""What has to happen next on an order, in words, and the one action that does it."""
+"""What has to happen next on an order, and the one action that does it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ WHO = {
 
 @dataclass(frozen=True)
 class NextAct:
-    """``words`` for everybody; ``label`` and ``url`` for those whose ``role`` may act.
+    """``words`` for all; ``label`` and ``url`` for those whose ``role`` may act.
 
     With ``move_to`` the action is a move of the order and is posted; otherwise it is a link.
     """
@@ -47,39 +47,6 @@ class NextAct:
         return str(WHO[Role(self.role)])
 
 
-def next_words(order: WorkOrder) -> str:
-    """The next act in words for a list; ``order`` comes out of ``for_list``."""
-    if order.waiting_for == WaitingFor.PARTS:
-        to_book = order.state == State.APPROVED
-        return _("Book for when the parts arrive") if to_book else _("Waiting for parts")
-    if order.waiting_for == WaitingFor.CUSTOMER and order.state != State.QUOTED:
-        return _("Waiting for the customer")
-    parts_due = getattr(order, "has_parts", False) and order.parts_ordered_at is None
-    words = {
-        State.ENQUIRY: _asked_words(order),
-        State.QUOTED: _("Waiting for approval"),
-        State.APPROVED: _("Order parts") if parts_due else _("Book a bay and a time"),
-        State.BOOKED: _("Put the car on the lift"),
-        State.ON_LIFT: _("In progress: sign torques"),
-        State.ROAD_TEST: _("Hand over the car")
-        if getattr(order, "has_road_test", False)
-        else _("Drive and record the road test"),
-        State.HANDED_OVER: _("Closed"),
-        State.CANCELLED: _("Closed"),
-    }
-    return words[State(order.state)]
-
-
-def _asked_words(order: WorkOrder) -> str:
-    if not order.needs_quote:
-        return _("Book a bay and a time")
-    if not getattr(order, "has_lines", True):
-        return _("Add labour and parts")
-    if order.needs_check:
-        return _("Check clearance, then quote")
-    return _("Send quote")
-
-
 def next_act(
     order: WorkOrder,
     verdicts: Sequence[GateVerdict],
@@ -91,61 +58,81 @@ def next_act(
     standing: Standing | None = None,
 ) -> NextAct:
     """The one next act of an order page."""
-
-    def to(name: str) -> str:
-        return reverse(name, args=[order.pk])
-
-    state = State(order.state)
     standing = standing or Standing()
+    state = State(order.state)
     tested = state == State.ROAD_TEST and has_road_test
     if state in AFTER_BOOKING and not tested and (anew := _anew(order, verdicts, standing)):
         return anew
-    if state == State.ENQUIRY and not order.needs_quote:
-        return _book(order, verdicts, to("booking_new"))
-    if state == State.ENQUIRY:
-        return _before_the_quote(order, verdicts, has_lines)
-    if state == State.QUOTED:
-        if standing.changed:
-            return _new_quote(order, standing)
-        return NextAct(
-            _(
-                "Waiting for approval. The customer authorises the quote on their link or "
-                "in person."
-            ),
-            label=_("Customer signs here"),
-            url=to("quote_sign"),
-        )
-    if state == State.APPROVED:
-        return _agreed(order, verdicts, parts_due, standing)
-    if state == State.BOOKED:
-        if parts_due:
-            return _parts(order, verdicts)
-        if order.waiting_for == WaitingFor.PARTS:
-            return _arrived(order)
-        return NextAct(
-            _("Booked. Put the car on the lift at its appointment."),
-            Role.TECHNICIAN,
-            _("Put the car on the lift"),
-            to("order_move"),
-            State.ON_LIFT,
-        )
-    if state == State.ON_LIFT:
-        return _on_the_lift(order, torques_open)
-    if state == State.ROAD_TEST:
-        if has_road_test:
+    match state:
+        case State.ENQUIRY if not order.needs_quote:
+            return _book(order, verdicts)
+        case State.ENQUIRY:
+            return _before_the_quote(order, verdicts, has_lines)
+        case State.QUOTED:
+            return _quoted(order, standing)
+        case State.APPROVED:
+            return _agreed(order, verdicts, parts_due, standing)
+        case State.BOOKED:
+            return _booked(order, verdicts, parts_due)
+        case State.ON_LIFT:
+            return _on_the_lift(order, torques_open)
+        case State.ROAD_TEST:
+            return _on_the_road(order, has_road_test)
+        case State.CANCELLED:
+            return NextAct(_("This order was cancelled."))
+        case State.HANDED_OVER:
             return NextAct(
-                _("Road test recorded."), Role.TECHNICIAN, _("Hand over"), to("hand_over")
+                _("The car was handed over."),
+                label=_("Open the spec sheet"),
+                url=_to("order_sheet", order),
             )
+
+
+def _to(name: str, order: WorkOrder) -> str:
+    return reverse(name, args=[order.pk])
+
+
+def _sign(order: WorkOrder, words: str) -> NextAct:
+    return NextAct(words, label=_("Customer signs here"), url=_to("quote_sign", order))
+
+
+def _quoted(order: WorkOrder, standing: Standing) -> NextAct:
+    if standing.changed:
+        return _new_quote(order, standing)
+    return _sign(
+        order,
+        _("Waiting for approval. The customer authorises the quote on their link or in person."),
+    )
+
+
+def _booked(order: WorkOrder, verdicts: Sequence[GateVerdict], parts_due: bool) -> NextAct:
+    if parts_due:
+        return _parts(order, verdicts)
+    if order.waiting_for == WaitingFor.PARTS:
         return NextAct(
-            _("The car is on its road test."),
-            Role.TECHNICIAN,
-            _("Record road test"),
-            to("road_test"),
+            _("The parts are on order."),
+            label=_("Parts have arrived"),
+            url=_to("order_wait", order),
         )
-    if state == State.CANCELLED:
-        return NextAct(_("This order was cancelled."))
     return NextAct(
-        _("The car was handed over."), label=_("Open the spec sheet"), url=to("order_sheet")
+        _("Booked. Put the car on the lift at its appointment."),
+        Role.TECHNICIAN,
+        _("Put the car on the lift"),
+        _to("order_move", order),
+        State.ON_LIFT,
+    )
+
+
+def _on_the_road(order: WorkOrder, has_road_test: bool) -> NextAct:
+    if has_road_test:
+        return NextAct(
+            _("Road test recorded."), Role.TECHNICIAN, _("Hand over"), _to("hand_over", order)
+        )
+    return NextAct(
+        _("The car is on its road test."),
+        Role.TECHNICIAN,
+        _("Record road test"),
+        _to("road_test", order),
     )
 
 
@@ -159,10 +146,8 @@ def _anew(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standing)
         return _past_the_gate(order, shut)
     if standing.changed:
         return _new_quote(order, standing)
-    return NextAct(
-        _("The new quote waits for the customer's approval. The work waits with it."),
-        label=_("Customer signs here"),
-        url=reverse("quote_sign", args=[order.pk]),
+    return _sign(
+        order, _("The new quote waits for the customer's approval. The work waits with it.")
     )
 
 
@@ -176,7 +161,7 @@ def _new_quote(order: WorkOrder, standing: Standing) -> NextAct:
     return NextAct(
         standing.why_not if standing.shut is None else Standing(changed=standing.changed).why_not,
         label=_("Send new quote"),
-        url=reverse("quote_send", args=[order.pk]),
+        url=_to("quote_send", order),
     )
 
 
@@ -208,7 +193,7 @@ def _before_the_quote(
         return NextAct(
             _("Add labour and parts."),
             label=_("Add quote lines"),
-            url=reverse("order_lines", args=[order.pk]),
+            url=_to("order_lines", order),
         )
     shut = next(
         (v for v in verdicts if v.answer.action_url and v.may_pass != WRITER and not v.override),
@@ -223,7 +208,7 @@ def _before_the_quote(
     return NextAct(
         _("The quote lines are complete. Send the quote."),
         label=_("Send quote"),
-        url=reverse("quote_send", args=[order.pk]),
+        url=_to("quote_send", order),
     )
 
 
@@ -234,14 +219,14 @@ def _past_the_gate(order: WorkOrder, verdict: GateVerdict) -> NextAct:
             f"{verdict.answer.sentence} {verdict.why_closed}",
             Role.MANAGER,
             _("Override and continue"),
-            reverse("gate_override", args=[order.pk]),
+            _to("gate_override", order),
         )
     if verdict.may_pass == MANAGER:
         return NextAct(
             f"{verdict.answer.sentence} "
             + _("The customer must sign for this, on a quote that states it."),
             label=_("Send new quote"),
-            url=reverse("quote_send", args=[order.pk]),
+            url=_to("quote_send", order),
         )
     return NextAct(
         f"{verdict.answer.sentence} {verdict.why_closed}",
@@ -250,14 +235,14 @@ def _past_the_gate(order: WorkOrder, verdict: GateVerdict) -> NextAct:
     )
 
 
-def _book(order: WorkOrder, verdicts: Sequence[GateVerdict], url: str) -> NextAct:
+def _book(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
     shut = _closed(verdicts)
     if shut:
         return _past_the_gate(order, shut)
     words = _("Choose a bay, a technician and a time.")
     if order.waiting_for == WaitingFor.PARTS:
         words = _("The parts are on order. Book for when they arrive.")
-    return NextAct(words, label=_("Book"), url=url)
+    return NextAct(words, label=_("Book"), url=_to("booking_new", order))
 
 
 def _parts(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
@@ -267,15 +252,7 @@ def _parts(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
     return NextAct(
         _("Approved by the customer. Order the parts."),
         label=_("Order parts"),
-        url=reverse("parts_order", args=[order.pk]),
-    )
-
-
-def _arrived(order: WorkOrder) -> NextAct:
-    return NextAct(
-        _("The parts are on order."),
-        label=_("Parts have arrived"),
-        url=reverse("order_wait", args=[order.pk]),
+        url=_to("parts_order", order),
     )
 
 
@@ -289,7 +266,7 @@ def _agreed(
         return _new_quote(order, standing)
     if parts_due:
         return _parts(order, verdicts)
-    return _book(order, verdicts, reverse("booking_new", args=[order.pk]))
+    return _book(order, verdicts)
 
 
 def _on_the_lift(order: WorkOrder, torques_open: bool) -> NextAct:
@@ -298,20 +275,20 @@ def _on_the_lift(order: WorkOrder, torques_open: bool) -> NextAct:
             _("The car is on the lift. Fit the parts and sign each torque."),
             Role.TECHNICIAN,
             _("Sign torques"),
-            reverse("torque_sign", args=[order.pk]),
+            _to("torque_sign", order),
         )
     if order.kind == OrderKind.SURVEY_VISIT:
         return NextAct(
             _("The car is on the lift. Measure it, then hand it over."),
             Role.TECHNICIAN,
             _("Finish the survey visit"),
-            reverse("order_move", args=[order.pk]),
+            _to("order_move", order),
             State.HANDED_OVER,
         )
     return NextAct(
         _("Every torque is signed. Next is the road test."),
         Role.TECHNICIAN,
         _("Start the road test"),
-        reverse("order_move", args=[order.pk]),
+        _to("order_move", order),
         State.ROAD_TEST,
     )

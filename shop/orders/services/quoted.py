@@ -15,7 +15,7 @@ from common.verdicts import GateResult
 from shop.extensions.gates import QUIET
 from shop.extensions.points import QUOTED_JOBS
 from shop.languages import Speech, speech_of
-from shop.models import Authorisation, Quote, WorkOrder
+from shop.models import Quote, WorkOrder
 from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.values.amounts import line_net
 
@@ -33,23 +33,10 @@ class Difference:
     after: str
 
 
-def quote_latest(order: WorkOrder) -> Quote | None:
-    """The latest quote with its authorisation; the only one that can be authorised."""
-    return (
-        Quote.objects.filter(order=order)
-        .select_related("authorisation", "sent_by")
-        .order_by("-sent_at", "-pk")
-        .first()
-    )
-
-
-def authorisation_of(quote: Quote | None) -> Authorisation | None:
-    return getattr(quote, "authorisation", None) if quote else None
-
-
-def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
-    """The order's lines as they stand on a quote: in the customer's language, decimals as text."""
-    language = order.customer.language
+def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, str]]:
+    """The order's lines as they stand on a quote: decimals as text, in a language; without one,
+    in the customer's."""
+    language = language or order.customer.language
     return [
         {
             "kind": line.kind,
@@ -128,11 +115,14 @@ def quotes_differ(before: Quote, after: Quote) -> list[Difference]:
 
 
 def job_differs(order: WorkOrder, quote: Quote) -> list[Difference]:
-    """What of lines and job is no longer as the quote has it."""
+    """What of lines and job is no longer as the quote has it.
+
+    Lines are compared in the quote's language: choosing another one changes no job.
+    """
     speech, was = speech_of(order), quote.document
     now = {"use": order.use, "class_rules": order.class_rules}
     return [
-        *_lines(was["lines"], frozen_lines(order), speech),
+        *_lines(was["lines"], frozen_lines(order, was["language"]), speech),
         *(_job(was["job"], frozen_job(order, speech)) if was["job"] is not None else ()),
         *_words(was, now, speech),
     ]

@@ -9,12 +9,8 @@ from django.utils.translation import gettext as _
 
 from shop.models import State, WorkOrder
 from shop.orders.services.gates import GateVerdict, gates_ask
-from shop.orders.services.quoted import (
-    Difference,
-    authorisation_of,
-    order_differs,
-    quote_latest,
-)
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.quoted import Difference, order_differs
 
 #: States after booking, in which the gate still holds.
 AFTER_BOOKING = (State.BOOKED, State.ON_LIFT, State.ROAD_TEST)

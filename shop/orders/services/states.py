@@ -14,9 +14,10 @@ from django.utils.translation import gettext_lazy
 from shop.languages import speech_of_shop
 from shop.models import OrderKind, RoadTest, State, User, WorkOrder
 from shop.models.work import Tried
+from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
-from shop.orders.services.quoted import authorisation_of, job_differs, quote_latest
+from shop.orders.services.quoted import job_differs
 from shop.orders.services.standing import Standing, standing_of
 from shop.orders.services.torque_reopening import reopen_logged
 from shop.orders.services.torques import lines_unaccounted, torques_open

@@ -5,14 +5,14 @@ from __future__ import annotations
 from django.utils.text import format_lazy
 from django.utils.translation import ngettext_lazy
 
-from shop.models import InstalledPart, TorqueSign, User, WorkOrder
+from shop.models import InstalledPart, User, WorkOrder
 from shop.orders.services.log import log_write
-from shop.orders.services.torques import corners_of, keys_touched, torques_reopen
+from shop.orders.services.torques import keys_touched, torques_reopen
 
 
 def reopen_logged(
     order: WorkOrder, by: User, because: str, keys: set[str] | None = None
-) -> list[TorqueSign]:
+) -> set[str]:
     """Reopen signatures, and say so in the log. Call it with the order locked."""
     touched = torques_reopen(order, because=because, keys=keys)
     if touched:
@@ -32,10 +32,9 @@ def reopen_logged(
     return touched
 
 
-def reopen_for(order: WorkOrder, by: User, installed: InstalledPart) -> list[TorqueSign]:
-    """What fitting a part takes up again; a wheel in front of it did not stay on after all."""
-    wheels = [f"wheel-{corner}" for corner in corners_of(installed)]
-    order.not_fitted.filter(due__in=wheels).delete()
+def reopen_for(order: WorkOrder, by: User, installed: InstalledPart) -> set[str]:
+    """What fitting a part takes up again; its line was fitted after all, and a wheel in front of
+    it did not stay on."""
     if installed.line_id is not None:
         order.not_fitted.filter(line_id=installed.line_id).delete()
     return reopen_logged(order, by, str(installed), keys_touched(order, installed))

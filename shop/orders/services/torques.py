@@ -7,14 +7,14 @@ the key of what it was given for, with a figure inside the range, until the work
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from django.utils import timezone
 from django.utils.translation import gettext, gettext_noop
 
-from common.corners import AXLE_CORNERS, axle_of
+from common.corners import AXLE_CORNERS
 from common.shortened import shortened
 from shop.models import Corner, InstalledPart, Line, NotFitted, PartAxle, TorqueSign, WorkOrder
 from shop.models.axles import Position
@@ -81,6 +81,7 @@ def torques_due(order: WorkOrder) -> list[TorqueDue]:
     """One entry for each fastener group and place: fitted parts first, then the wheels."""
     counting, reopened = _signs(order)
     ended = {one.due: one for one in order.not_fitted.select_related("by") if one.due}
+    installed = list(order.installed.select_related("part"))
     return [
         TorqueDue(
             key,
@@ -92,7 +93,7 @@ def torques_due(order: WorkOrder) -> list[TorqueDue]:
             reopened.get(key),
             ended.get(key),
         )
-        for key, what, position, figures in (*_of_parts(order), *_of_wheels(order))
+        for key, what, position, figures in (*_of_parts(installed), *_of_wheels(order, installed))
     ]
 
 
@@ -102,7 +103,7 @@ def torques_open(order: WorkOrder) -> list[TorqueDue]:
 
 
 def lines_unaccounted(order: WorkOrder) -> list[Line]:
-    """Lines whose part has a torque, and of which nobody said whether it was fitted."""
+    """Lines whose part has a torque, and of which no record says whether it was fitted."""
     fitted = set(order.installed.exclude(line=None).values_list("line_id", flat=True))
     not_fitted = set(order.not_fitted.exclude(line=None).values_list("line_id", flat=True))
     return [
@@ -116,37 +117,36 @@ def lines_unaccounted(order: WorkOrder) -> list[Line]:
 
 def torques_reopen(
     order: WorkOrder, *, because: str, keys: Collection[str] | None = None
-) -> list[TorqueSign]:
-    """Let signatures count no longer: those for some keys, or all of the order's dues."""
+) -> set[str]:
+    """Let signatures count no longer, nor that something stayed on or was not fitted there: for
+    some keys, or for all of the order's dues. Answers the keys that are due anew."""
     signs = order.torques.filter(reopened_at=None).exclude(due="")
+    ended = order.not_fitted.exclude(due="")
     if keys is not None:
-        signs = signs.filter(due__in=keys)
-    touched = list(signs)
-    now = timezone.now()
-    for sign in touched:
-        sign.reopened_at, sign.reopened_because = now, shortened(because, 200)
-    TorqueSign.objects.bulk_update(touched, ["reopened_at", "reopened_because"])
+        signs, ended = signs.filter(due__in=keys), ended.filter(due__in=keys)
+    touched = {*signs.values_list("due", flat=True), *ended.values_list("due", flat=True)}
+    signs.update(reopened_at=timezone.now(), reopened_because=shortened(because, 200))
+    ended.delete()
     return touched
 
 
 def keys_touched(order: WorkOrder, installed: InstalledPart) -> set[str]:
     """Dues that fitting a part takes up again: its own, and the wheels at its corners."""
-    corners = corners_of(installed)
-    own = {
-        due.key
-        for due in torques_due(order)
-        if not due.is_wheel and due.key.startswith(f"fitted-{_group_of(order, installed)}-")
-    }
-    return {f"wheel-{corner}" for corner in corners} | {
-        key for key in own if key.rsplit("-", 1)[-1] in corners
+    group = _groups(order.installed.all())[installed.pk]
+    return {
+        key
+        for corner in corners_of(installed)
+        for key in (f"fitted-{group}-{corner}", f"wheel-{corner}")
     }
 
 
 def keys_adjusted(order: WorkOrder, moved: Mapping[str, Collection[str]]) -> set[str]:
     """Dues of parts whose adjuster is moved, by corner: it has to be loosened for that."""
+    installed = list(order.installed.select_related("part"))
+    groups = _groups(installed)
     return {
-        f"fitted-{_group_of(order, one)}-{corner}"
-        for one in order.installed.select_related("part").exclude(part=None)
+        f"fitted-{groups[one.pk]}-{corner}"
+        for one in installed
         for corner in corners_of(one)
         if one.part is not None and one.part.adjuster in moved.get(corner, ())
     }
@@ -158,42 +158,50 @@ def corners_of(installed: InstalledPart) -> tuple[str, ...]:
     if where in Corner.values:
         return (where,)
     if where in AXLE_CORNERS:
-        return tuple(AXLE_CORNERS[where])
-    axle = installed.part.axle if installed.part is not None else PartAxle.ANY
+        return corners_of_axle(where)
+    return corners_of_axle(installed.part.axle if installed.part is not None else PartAxle.ANY)
+
+
+def corners_of_axle(axle: str) -> tuple[str, ...]:
+    """The corners of an axle; all of them where none is named."""
     return tuple(AXLE_CORNERS[axle]) if axle in AXLE_CORNERS else tuple(Corner.values)
 
 
 _Due = tuple[str, str, str, tuple[Decimal | None, Decimal | None]]
 
 
-def _of_parts(order: WorkOrder) -> Iterator[_Due]:
-    groups: dict[int, int] = {}
+def _groups(installed: Iterable[InstalledPart]) -> dict[int, int]:
+    """What the dues of each fitted part are named by. A line keeps its dues: fitting its part
+    again takes them up, and makes no new ones."""
+    first: dict[int, int] = {}
+    return {
+        one.pk: first.setdefault(one.line_id, one.pk) if one.line_id else one.pk
+        for one in installed
+    }
+
+
+def _of_parts(installed: Sequence[InstalledPart]) -> Iterator[_Due]:
+    groups = _groups(installed)
     found: dict[str, _Due] = {}
-    for one in order.installed.select_related("part", "line"):
+    for one in installed:
         if one.part is None or one.part.torque_nm is None:
             continue
-        # A line keeps its dues: fitting its part again takes them up, and makes no new ones.
-        first = groups.setdefault(one.line_id, one.pk) if one.line_id else one.pk
         figures = one.part.torque_nm, one.part.torque_max_nm
         for corner in corners_of(one):
-            key = f"fitted-{first}-{corner}"
+            key = f"fitted-{groups[one.pk]}-{corner}"
             found.setdefault(key, (key, one.part.name, corner, figures))
     yield from found.values()
 
 
-def _group_of(order: WorkOrder, installed: InstalledPart) -> int:
-    if installed.line_id is None:
-        return int(installed.pk)
-    first = order.installed.filter(line_id=installed.line_id).order_by("at", "pk").first()
-    return int(first.pk if first is not None else installed.pk)
-
-
-def _of_wheels(order: WorkOrder) -> Iterator[_Due]:
+def _of_wheels(order: WorkOrder, installed: Iterable[InstalledPart]) -> Iterator[_Due]:
     """The wheels that may have been off: all of a job that moves one, else those where something
-    was fitted."""
+    was fitted, or where a line of labour is marked with work that takes them off."""
     off: set[str] = set(Corner.values) if order.needs_check else set()
-    for one in order.installed.select_related("part"):
-        off.update(corners_of(one))
+    if not order.needs_check:
+        for one in installed:
+            off.update(corners_of(one))
+        for axle in order.lines.exclude(work="").values_list("axle", flat=True):
+            off.update(corners_of_axle(axle))
     car_model = order.vehicle.car_model
     figures = (
         (car_model.wheel_nut_torque_nm, car_model.wheel_nut_torque_max_nm)
@@ -213,8 +221,3 @@ def _signs(order: WorkOrder) -> tuple[dict[str, TorqueSign], dict[str, TorqueSig
         if sign.due:
             (reopened if sign.reopened_at else counting)[sign.due] = sign
     return counting, reopened
-
-
-def axle_of_wheel(due: TorqueDue) -> str:
-    """The axle whose wheel a due is about."""
-    return axle_of(due.position)
