@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.extensions.points import LINE_HINTS
+from shop.languages import speech_of_page
 from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
 from shop.money.services import lines_change
@@ -97,7 +98,9 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
         "authorisation": authorisation_of(quote),
         "shop": ShopSettings.load(),
         "is_latest": latest is not None and latest.pk == quote.pk,
-        "outdated": order_differs(quote.order, quote) if quote.order.is_open else [],
+        "outdated": order_differs(quote.order, quote, reader=speech_of_page())
+        if quote.order.is_open
+        else [],
         "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)
