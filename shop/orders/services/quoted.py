@@ -14,7 +14,7 @@ from common.canonical_json import digest_of
 from common.verdicts import GateResult
 from shop.extensions.gates import QUIET
 from shop.extensions.points import QUOTED_JOBS
-from shop.languages import Speech, speech_of
+from shop.languages import LANGUAGES, Speech, speech_of
 from shop.models import Authorisation, Quote, WorkOrder
 from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.values.amounts import line_net
@@ -48,9 +48,10 @@ def authorisation_of(quote: Quote | None) -> Authorisation | None:
     return getattr(quote, "authorisation", None) if quote else None
 
 
-def frozen_lines(order: WorkOrder) -> list[dict[str, str]]:
-    """The order's lines as they stand on a quote: in the customer's language, decimals as text."""
-    language = order.customer.language
+def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, str]]:
+    """The order's lines as they stand on a quote: in the customer's language unless another is
+    asked for, decimals as text."""
+    language = language or order.customer.language
     return [
         {
             "kind": line.kind,
@@ -136,7 +137,7 @@ def job_differs(
     reader = reader or speech
     now = {"use": order.use, "class_rules": order.class_rules}
     return [
-        *_lines(was["lines"], frozen_lines(order), reader),
+        *_lines(was["lines"], _lines_now(order, was), reader),
         *(_job_now(order, was["job"], speech, reader) if was["job"] is not None else ()),
         *_words(was, now, reader),
     ]
@@ -194,6 +195,14 @@ def _lines(
 
 def _line_said(line: Mapping[str, str]) -> str:
     return f"{line['description']}: {line['quantity']} × {line['unit_price']} = {line['net']}"
+
+
+def _lines_now(order: WorkOrder, was: Document) -> list[dict[str, str]]:
+    """The order's lines in the language of the quote: its customer may read another one since."""
+    lines, written_in = frozen_lines(order), was["language"]
+    if lines == list(was["lines"]) or written_in not in LANGUAGES:
+        return lines
+    return lines if written_in == order.customer.language else frozen_lines(order, written_in)
 
 
 def _job_now(order: WorkOrder, was: Document, speech: Speech, reader: Speech) -> list[Difference]:
