@@ -19,6 +19,5 @@ def tell_checks(stage: dict[str, Any]) -> None:
         quote.document |= {
             "checks": frozen_checks(gates_ask(order), speech),
             "job": frozen_job(order, speech),
-            "language": speech.language.code,
         }
         quote.save(update_fields=["document"])
