@@ -109,7 +109,7 @@ def vehicle_new(request: StaffRequest) -> HttpResponse:
         messages.info(request, _("Choose the customer first."))
         return redirect("customer_list")
     customer = get_object_or_404(Customer, pk=owner)
-    chosen = whole(request.GET.get("car_model", ""))
+    chosen = whole(request.GET.get("car_model", "")) or 0
     vehicle = Vehicle(customer=customer, car_model=CarModel.objects.filter(pk=chosen).first())
     form = VehicleForm(posted(request), instance=vehicle)
     if request.method == "POST" and form.is_valid():
