@@ -47,6 +47,7 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.minimum.setting import setting_of
 from fitment.engine.model import BODY, LINK, Check, CornerAnswer, SpotAnswer
 from fitment.models import ClearanceCheck
+from fitment.text.corner_names import corner_said
 from fitment.text.lettering import letter_for, lettered_for
 from fitment.text.render import reason_text
 from shop.languages.figures import fixed
@@ -287,7 +288,7 @@ def plot_context(
         "check": check,
         "order": check.order,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
+        "corner_name": corner_said(corner),
         "kind": kind,
         "target": f"{kind}-{corner}",
         "choices": choices,

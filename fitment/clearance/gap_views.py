@@ -20,6 +20,7 @@ from fitment.engine.defaults import GAP_READING
 from fitment.engine.findings import pose_of
 from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.models import CornerSurvey, PresentCorner
+from fitment.text.corner_names import corner_said
 from fitment.text.render import reason_text
 from shop.languages.figures import fixed
 from shop.languages.formatting import capital
@@ -41,8 +42,8 @@ def gaps(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     context: dict[str, Any] = {
         "order": order,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
-        "corners": [(key, CORNER_NAMES[key]) for key in CORNER_NAMES if key in surveys],
+        "corner_name": corner_said(corner),
+        "corners": [(key, corner_said(key)) for key in CORNER_NAMES if key in surveys],
         "survey": surveys.get(corner),
     }
     if corner not in surveys:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from alignment.geometry.linkage import Unreachable
-from common.corners import CORNER_NAMES
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.engine.curves.tyre_states import TyreState, tyre_states
 from fitment.engine.deciding import worst_spot
@@ -14,6 +13,7 @@ from fitment.engine.minimum.envelope import RestsOnStops
 from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.engine.solid.mounted import BadSection
 from fitment.models import ClearanceCheck
+from fitment.text.corner_names import corner_said
 from fitment.text.render import corner_text, reason_text
 
 
@@ -37,7 +37,7 @@ def tyre_page(check: ClearanceCheck, corner: str, answer: CornerAnswer) -> dict[
         "check": check,
         "order": check.order,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
+        "corner_name": corner_said(corner),
         "places": [place.place for place in answer.places],
     }
     try:

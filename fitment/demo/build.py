@@ -26,6 +26,9 @@ from fitment.demo import (
     mounting as demo_mounting,
 )
 from fitment.demo import (
+    quotes as demo_quotes,
+)
+from fitment.demo import (
     tables as demo_tables,
 )
 from fitment.demo import (
@@ -70,6 +73,7 @@ def build(stage: Stage) -> None:
     demo_mounting.second_hand(stage)
     demo_tables.tables(stage)
     demo_measuring.half_finished(stage)
+    demo_quotes.tell_checks(stage)
 
 
 def _surveys(stage: Stage) -> None:

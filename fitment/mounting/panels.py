@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext as _
+
 from fitment.job.fitted import fitted_once
 from fitment.job.state import state_once
 from fitment.models import Guide
@@ -33,7 +35,7 @@ def wheels_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "wheels": fitted_once(order),
         "may_choose": order.is_open and has_role(request.user, "writer"),
     }
-    return Panel("Wheels and tyres", "fitment/panels/wheels.html", context, "wheels")
+    return Panel(_("Wheels and tyres"), "fitment/panels/wheels.html", context, "wheels")
 
 
 def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -45,7 +47,7 @@ def mounting_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         return None
     may = order.is_open and has_role(request.user, "writer", "technician")
     return Panel(
-        "Mounting checks",
+        _("Mounting checks"),
         "fitment/panels/mounting.html",
         {**context, "may_change": may},
         "mounting",
@@ -68,14 +70,14 @@ def guides_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "quote": order.quotes.first() if outdated else None,
         "may_rely": order.is_open and has_role(request.user, "writer"),
     }
-    return Panel("Fitment tables", "fitment/panels/guides.html", context, "guides")
+    return Panel(_("Fitment tables"), "fitment/panels/guides.html", context, "guides")
 
 
 def car_model_guides_panel(request: HttpRequest, car_model: CarModel) -> Panel:
     """The tables that are on record for a car model."""
     guides = Guide.objects.current().filter(car_model=car_model)
     context = {"car_model": car_model, "guides": guides}
-    return Panel("Fitment tables", "fitment/panels/car_model_guides.html", context, "guides")
+    return Panel(_("Fitment tables"), "fitment/panels/car_model_guides.html", context, "guides")
 
 
 def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
@@ -86,4 +88,4 @@ def earlier_jobs_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     if not lines:
         return None
     context = {"order": order, "lines": first_rows(lines, LINES_SHOWN)}
-    return Panel("What the shop has seen", "fitment/panels/earlier_jobs.html", context, "seen")
+    return Panel(_("Earlier jobs"), "fitment/panels/earlier_jobs.html", context, "seen")

@@ -17,6 +17,7 @@ from fitment.models import CornerSurvey
 from fitment.surveys.curves import joint_rows, sheet_plot
 from fitment.surveys.joint_forms import JointFitForm, TravelSheetForm
 from fitment.surveys.joints import fit_save, fitted, moved_joints, sheet_save
+from fitment.text.corner_names import corner_said
 from fitment.text.render import reason_text
 from shop.models import CarModel
 from shop.site.sending import long_work
@@ -38,7 +39,7 @@ def _context(survey: CornerSurvey) -> dict[str, Any]:
         "survey": survey,
         "car_model": survey.car_model,
         "corner": survey.corner,
-        "corner_name": survey.corner_name,
+        "corner_name": corner_said(survey.corner),
     }
 
 

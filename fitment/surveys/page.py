@@ -22,6 +22,7 @@ from fitment.surveys.curves import joint_rows
 from fitment.surveys.joints import moved_joints
 from fitment.surveys.scene import front_scene, section_scene, side_scene
 from fitment.surveys.services import MIRROR_SIGMA_MM
+from fitment.text.corner_names import corner_said
 from fitment.text.labels import KIND_WORDS, ROD_WORDS, adjuster_text
 from shop.languages.figures import fixed
 from shop.models import CarModel
@@ -45,8 +46,8 @@ def survey_heads(car_model: CarModel, corner: str, shown: CornerSurvey | None) -
     return {
         "car_model": car_model,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
-        "other_side": CORNER_NAMES[OTHER_SIDE[corner]],
+        "corner_name": corner_said(corner),
+        "other_side": corner_said(OTHER_SIDE[corner]),
         "mirror_sigma_mm": MIRROR_SIGMA_MM,
         "corners": CORNER_NAMES.items(),
         "shown": shown,

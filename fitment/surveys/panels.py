@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext as _
+
 from fitment.models.surveys import SurveyLogEntry
 from fitment.surveys.progress import corners_to_measure
 from shop.extensions.panels import Panel
@@ -31,7 +33,7 @@ def survey_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
         "corners": corners_to_measure(car_model) if car_model else [],
         "may_measure": order.is_open and has_role(request.user, "technician"),
     }
-    return Panel("Corners to measure", "fitment/panels/survey.html", context, "survey")
+    return Panel(_("Corners to measure"), "fitment/panels/survey.html", context, "survey")
 
 
 def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
@@ -45,4 +47,4 @@ def surveys_panel(request: HttpRequest, car_model: CarModel) -> Panel | None:
         "may_measure": has_role(request.user, "technician"),
         "log": first_rows(SurveyLogEntry.objects.filter(car_model=car_model), LOG_SHOWN),
     }
-    return Panel("Surveys", "fitment/panels/surveys.html", context, "surveys")
+    return Panel(_("Surveys"), "fitment/panels/surveys.html", context, "surveys")

@@ -41,7 +41,7 @@ def section_scene(survey: Survey) -> Scene:
     """Every place where it was measured, in (axial from the hub face, radius)."""
     lines = [_section_line(feature, _spin(survey)) for feature in _in_place(survey)]
     return line_scene(
-        "Places as measured, in section",
+        "Spots as measured, in section",
         "Axial from the hub face to the right, outboard; radius from the spin axis upwards.",
         lines,
         axes=("outboard", "radius"),
@@ -62,7 +62,7 @@ def side_scene(survey: Survey, suspension: Suspension) -> Scene:
     ]
     lines += _rod_lines(suspension, lambda p: (p[0], p[2]))
     return line_scene(
-        "Places and joints from the side",
+        "Spots and joints from the side",
         "Forward to the right, up upwards, the hub at the centre lines.",
         lines,
         axes=("forward", "up"),

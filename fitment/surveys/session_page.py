@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 
 from alignment.text.render import render
-from common.corners import CORNER_NAMES, is_left
+from common.corners import is_left
 from fitment.drawings.drawn import Drawing, drawn
 from fitment.engine.checkfile import Problem
 from fitment.engine.defaults import GAP_READING
@@ -28,6 +28,7 @@ from fitment.surveys.session_next import settling_words, what_settles
 from fitment.surveys.session_scene import clock_scene, section_scene
 from fitment.surveys.sessions import SoFar
 from fitment.surveys.withdraw_page import bare_row
+from fitment.text.corner_names import corner_said
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def measure_page(so_far: SoFar) -> dict[str, Any]:
     own_wheel = so_far.own_wheel
     return {
         "session": so_far.session,
-        "corner_name": CORNER_NAMES[so_far.session.corner],
+        "corner_name": corner_said(so_far.session.corner),
         "so_far": so_far,
         "parts": list(_parts(wanted)),
         "done": sum(step.done for step in wanted),

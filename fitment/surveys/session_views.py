@@ -33,6 +33,7 @@ from fitment.surveys.sessions import (
 )
 from fitment.surveys.withdraw_page import BARE, bare_session
 from fitment.surveys.worked_out import worked_out
+from fitment.text.corner_names import corner_said
 from shop.languages.figures import fixed
 from shop.models import CarModel, OrderKind, WorkOrder
 from shop.site.refusals import Refused
@@ -51,7 +52,7 @@ def survey_measure(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     context: dict[str, Any] = {
         "car_model": car_model,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
+        "corner_name": corner_said(corner),
         "earlier": _earlier(car_model, corner),
         "order": _order(request, car_model),
     }

@@ -28,6 +28,7 @@ from fitment.surveys.services import (
 )
 from fitment.surveys.source_forms import CopyForm, ImportForm
 from fitment.surveys.worked_out import worked_out
+from fitment.text.corner_names import corner_said
 from fitment.text.labels import KIND_WORDS
 from shop.languages import speech_of_page
 from shop.models import CarModel
@@ -111,7 +112,7 @@ def survey_edit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     context = {
         "car_model": car_model,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
+        "corner_name": corner_said(corner),
         "entry": entry,
         "kind": kind,
         "kinds": [(name, KIND_WORDS[name]) for name in TYPED_KINDS],
@@ -155,7 +156,7 @@ def survey_copy_view(request: StaffRequest, pk: int, corner: str) -> HttpRespons
     context = {
         "car_model": car_model,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
+        "corner_name": corner_said(corner),
         "form": form,
         "sources": sources,
     }
@@ -207,7 +208,7 @@ def survey_import(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     context = {
         "car_model": car_model,
         "corner": corner,
-        "corner_name": CORNER_NAMES[corner],
+        "corner_name": corner_said(corner),
         "form": form,
         "problems": problems,
     }

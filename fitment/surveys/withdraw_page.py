@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from common.corners import CORNER_NAMES
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.readings import POSES
 from fitment.models import SurveyReading, SurveySession
+from fitment.text.corner_names import corner_said
 
 #: The template of such a page.
 BARE = "fitment/survey_withdraw.html"
@@ -30,7 +30,7 @@ def bare_session(session: SurveySession, *, failed: bool = False) -> dict[str, A
     return {
         "session": session,
         "car_model": session.car_model,
-        "corner_name": CORNER_NAMES[session.corner],
+        "corner_name": corner_said(session.corner),
         "rows": [bare_row(reading) for reading in readings],
         "failed": failed,
     }

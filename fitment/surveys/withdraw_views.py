@@ -8,7 +8,6 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from common.corners import CORNER_NAMES
 from common.numerals import whole
 from fitment.models import CornerSurvey, SurveySession
 from fitment.surveys.withdraw_forms import REASONS, WithdrawForm
@@ -20,6 +19,7 @@ from fitment.surveys.withdrawal import (
     session_reopen,
     survey_withdraw,
 )
+from fitment.text.corner_names import corner_said
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.first_rows import first_rows
@@ -38,7 +38,7 @@ def survey_sessions(request: StaffRequest) -> HttpResponse:
     open_now = list(sessions.going_on())
     over = first_rows(sessions.exclude(pk__in=[one.pk for one in open_now]), LATEST)
     context = {
-        "rows": [(one, CORNER_NAMES[one.corner]) for one in (*open_now, *over)],
+        "rows": [(one, corner_said(one.corner)) for one in (*open_now, *over)],
         "more": over.more,
     }
     return render_page(request, "fitment/survey_sessions.html", context)
@@ -112,7 +112,7 @@ def version_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "survey": survey,
         "car_model": survey.car_model,
-        "corner_name": survey.corner_name,
+        "corner_name": corner_said(survey.corner),
         "form": form,
         "reasons": REASONS,
         "may_withdraw": survey.withdrawn_at is None and is_current(survey),

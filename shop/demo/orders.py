@@ -104,7 +104,7 @@ def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) ->
         currency="EUR",
         sent_at=at,
         sent_by=stage["users"]["writer"],
-        document=quote_document(order, "EUR"),
+        document=quote_document(order, "EUR", language=order.customer.language),
     )
     _log(stage, order, "writer", f"Quote {quote.number} sent", at, f"{quote.total} EUR")
     if signed:

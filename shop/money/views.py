@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.extensions.points import LINE_HINTS
+from shop.languages import speech_of_page
 from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
 from shop.money.services import lines_change, waits_for_approval
@@ -100,7 +101,7 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
         "shop": ShopSettings.load(),
         "is_latest": latest == quote,
         "waits": waits,
-        "outdated": order_differs(quote.order, quote) if waits else [],
+        "outdated": order_differs(quote.order, quote, reader=speech_of_page()) if waits else [],
         "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)

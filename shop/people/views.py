@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -108,7 +110,9 @@ def vehicle_new(request: StaffRequest) -> HttpResponse:
         messages.info(request, _("Choose the customer first."))
         return redirect("customer_list")
     customer = get_object_or_404(Customer, pk=owner)
-    form = VehicleForm(posted(request), instance=Vehicle(customer=customer))
+    chosen = whole(request.GET.get("car_model", "")) or 0
+    vehicle = Vehicle(customer=customer, car_model=CarModel.objects.filter(pk=chosen).first())
+    form = VehicleForm(posted(request), instance=vehicle)
     if request.method == "POST" and form.is_valid():
         vehicle = form.save()
         if vehicle.vin_warning:
@@ -116,7 +120,14 @@ def vehicle_new(request: StaffRequest) -> HttpResponse:
         if request.GET.get("for") == FOR_ORDER:
             return redirect(f"{reverse('order_new')}?vehicle={vehicle.pk}")
         return redirect(vehicle)
-    return render_page(request, "shop/vehicle_form.html", {"form": form, "customer": customer})
+    context = {"form": form, "customer": customer, "way": _way_to_vehicle(request, customer.pk)}
+    return render_page(request, "shop/vehicle_form.html", context)
+
+
+def _way_to_vehicle(request: StaffRequest, customer: int) -> str:
+    """What an address says of the vehicle that is being added: whose it is, and for an order."""
+    on_the_way = {"for": FOR_ORDER} if request.GET.get("for") == FOR_ORDER else {}
+    return urlencode({"customer": customer, **on_the_way})
 
 
 @role_required("writer", "technician")
@@ -164,10 +175,16 @@ def car_model(request: StaffRequest, pk: int) -> HttpResponse:
 @role_required("writer", "technician")
 @require_http_methods(["GET", "POST"])
 def car_model_new(request: StaffRequest) -> HttpResponse:
+    """A new car model; on the way to a vehicle that one comes next."""
     form = CarModelForm(posted(request))
+    customer = whole(request.GET.get("customer", ""))
+    way = "" if customer is None else _way_to_vehicle(request, customer)
     if request.method == "POST" and form.is_valid():
-        return redirect(form.save())
-    return render_page(request, "shop/car_model_form.html", {"form": form})
+        car_model = form.save()
+        if way:
+            return redirect(f"{reverse('vehicle_new')}?{way}&car_model={car_model.pk}")
+        return redirect(car_model)
+    return render_page(request, "shop/car_model_form.html", {"form": form, "way": way})
 
 
 @role_required("writer", "technician")

@@ -133,6 +133,12 @@ def get(mapping: Mapping[Any, Any] | None, key: Any) -> Any:
 
 
 @register.filter
+def said(value: Any) -> str:
+    """A word of the program, or of the shop where the catalogue has it, in the page's language."""
+    return speech_of_page().may_say(str(value or ""))
+
+
+@register.filter
 def verdict_slug(value: str) -> str:
     """The verdict as a class name: ``out of reach`` becomes ``out-of-reach``."""
     return str(value or "").strip().lower().replace(" ", "-").replace("_", "-")

@@ -22,6 +22,7 @@ from fitment.engine.model import CornerAnswer, SpotAnswer
 from fitment.job.inputs import check_inputs
 from fitment.models import CornerSurvey
 from fitment.text.options import option_text
+from shop.orders.services.standing import standing_of
 
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
@@ -183,3 +184,8 @@ def test_half_worn_tyres_behind_are_too_small_for_a_drive_of_all_four(
     assert told.startswith("The circumference of the front tyres is 1.3 % more than")
     assert "common practice, no source" in told
     assert [side.name for side in context["mirrored"]] == ["front right", "rear right"]
+
+
+@pytest.mark.parametrize("key", ["waiting", "on_lift"])
+def test_an_approved_job_goes_on_from_its_quote(stage: dict[str, Any], key: str) -> None:
+    assert standing_of(stage["orders"][key]).holds

@@ -131,3 +131,21 @@ def test_what_a_stranger_meets_is_translated(third: str) -> None:
     for address in ("/accounts/login/", "/no/such/page/", "/c/mistyped/"):
         page = browser.get(address).content.decode()
         assert words_left(page) - {"Archroom", "Lindgrove"} == set(), address
+
+
+@pytest.mark.parametrize("name", ["order", "clearance"])
+def test_a_page_of_the_staff_says_verdicts_corners_and_headings_in_their_language(
+    third: str, name: str
+) -> None:
+    make_shop(name="Lindgrove")
+    order = make_rubbing_order()
+    technician = make_user("technician", display_name="Wanda")
+    technician.language = third
+    technician.save()
+    browser = Client()
+    browser.force_login(technician)
+    page = browser.get(reverse(name, args=[order.pk])).content.decode()
+    titles = " ".join(re.findall(r"<h[1-3]\b.*?</h[1-3]>|<table\b.*?</table>", page, re.S))
+    typed = latin(f"{order.number} {order.vehicle} {order.vehicle.car_model} {order.customer}")
+    typed |= latin(" ".join(str(row) for row in order.order_wheels.all()))
+    assert words_left(titles) - typed == set()

@@ -92,6 +92,22 @@ def test_another_language_makes_no_other_quote() -> None:
     assert not standing_of(order).holds
 
 
+def test_a_quote_can_still_be_signed_in_the_other_language() -> None:
+    order = make_order(customer=make_customer(language="de"))
+    line = make_line(order, description="Labour: fit")
+    line.set_text("de", "description", "Arbeit: Einbau")
+    line.save()
+    quote = quote_send(order=order, by=make_user("writer"))
+    assert quote.document["lines"][0]["description"] == "Arbeit: Einbau"
+    order.refresh_from_db()
+    browser = Client()
+    browser.post(reverse("customer_language", args=[order.token]), {"language": "en-gb"})
+    page = browser.get(reverse("customer_order", args=[order.token])).content.decode()
+    assert '<html lang="en-GB">' in page
+    assert reverse("customer_authorise", args=[order.token]) in page
+    assert "What changed" not in page
+
+
 def test_a_language_that_the_site_has_not_is_refused_on_the_page() -> None:
     order = make_order(customer=make_customer(language="en-gb"))
     sent = reverse("customer_language", args=[order.token])

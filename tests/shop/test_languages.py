@@ -14,7 +14,8 @@ from django.utils import translation
 from shop.languages import ENGLISH, LANGUAGES, Speech, speech_for, speech_of, speech_of_page
 from shop.models import Line, OrderKind, State, Use
 from shop.orders.services.cautions import CUSTOMER, cautions_for, job_of
-from shop.orders.services.quoted import frozen_lines
+from shop.orders.services.quoted import frozen_lines, order_differs
+from shop.orders.services.standing import standing_of
 from shop.sheet.document import sheet_pdf
 from tests.factories import make_customer, make_line, make_order, make_part, make_quote, make_shop
 from tests.fitment.factories import make_ready_order
@@ -227,6 +228,17 @@ def test_a_letter_is_in_the_customers_language_on_a_page_of_the_staff(writer, cl
     assert '<article class="quote-paper" lang="de">' in html
     assert "Gesamtbetrag (brutto)" in html
     assert "Not authorised yet." in html
+
+
+def test_what_changed_since_a_quote_is_headed_in_the_language_of_its_reader(db) -> None:
+    make_shop()
+    order = make_order(state=State.APPROVED, customer=make_customer(language="de"))
+    quote = make_quote(order)
+    make_line(order)
+    german, english = {"Arbeit oder Teil", "Freigängigkeit"}, {"Work or part", "Clearance"}
+    assert {one.title for one in order_differs(order, quote)} == german
+    assert {one.title for one in order_differs(order, quote, reader=ENGLISH)} == english
+    assert "Work or part" in standing_of(order, []).why_not
 
 
 # ---- What the shop typed

@@ -64,6 +64,12 @@ def test_an_unchecked_clearance_comes_before_the_quote_lines() -> None:
     assert "Then add labour and parts" in act.words
 
 
+def test_a_car_that_was_never_measured_is_measured_before_the_quote_lines() -> None:
+    act = act_of(order(state=State.ENQUIRY), verdict("unmeasured"), has_lines=False)
+    assert act.label == "See the clearance"
+    assert act.words != "Add labour and parts."
+
+
 def test_a_closed_gate_says_whose_turn_it_is() -> None:
     row = order(state=State.APPROVED)
     assert act_of(row, verdict("stale")).label == "See the clearance"

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS
-from shop.models import State, User
+from shop.models import CarModel, State, User
 from tests.factories import (
     make_bay,
     make_booking,
@@ -304,3 +304,14 @@ def test_a_part_that_sets_something_moves_the_wheel(writer, client_of) -> None:
     page = client_of(writer).post(reverse("part_new"), data).content.decode()
     assert "moves the wheel" in page
     assert "less than the start of the range" in page
+
+
+def test_a_car_model_that_is_missing_is_added_on_the_way_to_a_vehicle(writer, client_of) -> None:
+    client, customer = client_of(writer), make_customer()
+    form = client.get(f"{reverse('vehicle_new')}?customer={customer.pk}&for=order")
+    way = f"{reverse('car_model_new')}?customer={customer.pk}&amp;for=order"
+    assert way in form.content.decode()
+    sent = client.post(way.replace("&amp;", "&"), {"name": "Hatch, struts in front"})
+    back = client.get(sent.headers["Location"])
+    assert back.context["form"]["car_model"].value() == CarModel.objects.get().pk
+    assert f"customer={customer.pk}&for=order" in sent.headers["Location"]

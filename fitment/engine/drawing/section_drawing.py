@@ -316,8 +316,7 @@ def _centre_lines(section: Section, view: tuple[float, float, float, float]) -> 
     if inner in names and abs(centre) >= 1.0:
         parts.append(Words((inner - 4.0, -12.0), ((names[inner], "note"),), "end"))
     parts.append(Words((outer + 4.0, -12.0), ((names.get(outer, names[0.0]), "note"),), "start"))
-    if len(names) > 1:  # beside the longer words there is no room
-        parts.append(Words((right - 8.0, -12.0), ((message("drawing.spin-axis"), "note"),), "end"))
+    parts.append(Words((right - 8.0, 4.0), ((message("drawing.spin-axis"), "note"),), "end"))
     return parts
 
 

@@ -85,7 +85,7 @@ SOURCES: dict[str, Sentence] = {
     "source.from car to car": sentence("from car to car"),
     "source.share": sentence("{source} {part_mm}", part_mm=mm(1)),
     "source.most-of-it": sentence(
-        "{sigma_mm} of uncertainty, most of it from {sources}", sigma_mm=mm(1)
+        "{sigma_mm} of uncertainty, most of it: {sources}", sigma_mm=mm(1)
     ),
     "chance.touch": sentence("{touch_share}", touch_share=per_cent_of_chance),
     "source.mostly": sentence("mostly {source}, {part_mm}", part_mm=mm(1)),

@@ -169,19 +169,15 @@ def _closed(verdicts: Sequence[GateVerdict]) -> GateVerdict | None:
     return next((verdict for verdict in verdicts if not verdict.is_open), None)
 
 
+def _first_with_action(verdicts: Sequence[GateVerdict], result: GateResult) -> GateVerdict | None:
+    return next((v for v in verdicts if v.answer.result == result and v.answer.action_url), None)
+
+
 def _before_the_quote(
     order: WorkOrder, verdicts: Sequence[GateVerdict], has_lines: bool
 ) -> NextAct:
     if not has_lines:
-        unknown = next(
-            (
-                v
-                for v in verdicts
-                if v.answer.result == GateResult.NOT_CHECKED and v.answer.action_url
-            ),
-            None,
-        )
-        if unknown:
+        if unknown := _first_with_action(verdicts, GateResult.NOT_CHECKED):
             return NextAct(
                 _(
                     "Choose wheels, tyres and settings and check their clearance. Then add "
@@ -189,6 +185,12 @@ def _before_the_quote(
                 ),
                 label=unknown.answer.action_label,
                 url=unknown.answer.action_url,
+            )
+        if unmeasured := _first_with_action(verdicts, GateResult.UNMEASURED):
+            return NextAct(
+                unmeasured.answer.sentence,
+                label=unmeasured.answer.action_label,
+                url=unmeasured.answer.action_url,
             )
         return NextAct(
             _("Add labour and parts."),

@@ -7,7 +7,7 @@ Whoever signs, books or lifts the car goes by these same comparisons.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from common.canonical_json import digest_of
@@ -26,7 +26,8 @@ SILENT = (GateResult.STALE, GateResult.NOT_CHECKED, *QUIET)
 
 @dataclass(frozen=True)
 class Difference:
-    """One thing that changed, in the customer's words; an empty side was not there."""
+    """One thing that changed: its title as the reader says it, what stands in the quote and what
+    would stand there now in the customer's words; an empty side was not there."""
 
     title: str
     before: str
@@ -114,22 +115,29 @@ def quotes_differ(before: Quote, after: Quote) -> list[Difference]:
     return found
 
 
-def job_differs(order: WorkOrder, quote: Quote) -> list[Difference]:
-    """What of lines and job is no longer as the quote has it.
+def job_differs(
+    order: WorkOrder, quote: Quote, *, reader: Speech | None = None
+) -> list[Difference]:
+    """What of lines and job is no longer as the quote has it, for the customer or a ``reader``.
 
     Lines are compared in the quote's language: choosing another one changes no job.
     """
     speech, was = speech_of(order), quote.document
+    reader = reader or speech
     now = {"use": order.use, "class_rules": order.class_rules}
     return [
-        *_lines(was["lines"], frozen_lines(order, was["language"]), speech),
-        *(_job(was["job"], frozen_job(order, speech)) if was["job"] is not None else ()),
-        *_words(was, now, speech),
+        *_lines(was["lines"], frozen_lines(order, was["language"]), reader),
+        *(_job_now(order, was["job"], speech, reader) if was["job"] is not None else ()),
+        *_words(was, now, reader),
     ]
 
 
 def findings_differ(
-    order: WorkOrder, quote: Quote, verdicts: Sequence[GateVerdict] | None = None
+    order: WorkOrder,
+    quote: Quote,
+    verdicts: Sequence[GateVerdict] | None = None,
+    *,
+    reader: Speech | None = None,
 ) -> list[Difference]:
     """What the checks say now that the quote does not, where that is more than "check again"."""
     speech = speech_of(order)
@@ -137,14 +145,22 @@ def findings_differ(
     telling = [check for check in now if check["result"] not in SILENT]
     gates = {check["gate"] for check in telling}
     was = [check for check in quote.document["checks"] if check["gate"] in gates]
-    return _checks(was, telling, speech)
+    return _checks(was, telling, reader or speech)
 
 
 def order_differs(
-    order: WorkOrder, quote: Quote, verdicts: Sequence[GateVerdict] | None = None
+    order: WorkOrder,
+    quote: Quote,
+    verdicts: Sequence[GateVerdict] | None = None,
+    *,
+    reader: Speech | None = None,
 ) -> list[Difference]:
-    """Everything in which the order is no longer what the quote says."""
-    return [*job_differs(order, quote), *findings_differ(order, quote, verdicts)]
+    """Everything in which the order is no longer what the quote says, for the customer or for
+    another ``reader``."""
+    return [
+        *job_differs(order, quote, reader=reader),
+        *findings_differ(order, quote, verdicts, reader=reader),
+    ]
 
 
 # ---- comparing
@@ -168,6 +184,16 @@ def _lines(
 
 def _line_said(line: Mapping[str, str]) -> str:
     return f"{line['description']}: {line['quantity']} × {line['unit_price']} = {line['net']}"
+
+
+def _job_now(order: WorkOrder, was: Document, speech: Speech, reader: Speech) -> list[Difference]:
+    named = frozen_job(order, speech)
+    found = _job(was, named)
+    if not found or reader.language == speech.language:
+        return found
+    titled = frozen_job(order, reader)
+    titles = {named[key]["title"]: titled[key]["title"] for key in named}
+    return [replace(one, title=titles.get(one.title, one.title)) for one in found]
 
 
 def _job(was: Document | None, now: Document | None) -> list[Difference]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from shop.languages import speech_of_page
 from shop.models import State, WorkOrder
 from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.orders.services.latest_quote import authorisation_of, quote_latest
@@ -52,5 +53,5 @@ def standing_of(order: WorkOrder, verdicts: Sequence[GateVerdict] | None = None)
     quote = quote_latest(order)
     if quote is None:
         return Standing(shut)
-    changed = tuple(order_differs(order, quote, verdicts))
+    changed = tuple(order_differs(order, quote, verdicts, reader=speech_of_page()))
     return Standing(shut, changed, authorisation_of(quote) is None)
