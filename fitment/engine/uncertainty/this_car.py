@@ -373,4 +373,4 @@ def _spots(index: int, along: Array, steer: float) -> Moments:
     """Moments (n,) along a feature; their share of the envelope's height means nothing."""
     count = len(along)
     place = np.stack([np.full(count, steer), np.zeros(count), along], axis=-1)
-    return Moments(np.full(count, index), place, np.zeros(count, bool))
+    return Moments(np.full(count, index), place, np.zeros(count, np.intp))
