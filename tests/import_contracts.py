@@ -7,6 +7,7 @@ name: ``views`` and ``curve_views`` stand on one floor.
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Iterator
 from typing import cast
 
@@ -43,9 +44,9 @@ class _OfCapabilities(Contract):
         inside = rest.partition(".")[0]
         return app in self.apps and bool(inside) and inside not in self.shared | self.composers
 
+    @abstractmethod
     def allows(self, importer: str, imported: str) -> bool:
         """Whether one module may import the other."""
-        raise NotImplementedError
 
     def render_broken_contract(self, check: ContractCheck) -> None:
         for importer, imported in check.metadata["broken"]:

@@ -50,11 +50,15 @@ class Overlay:
         return np.stack([_held(part, travel) if part else nothing for part in self.added], axis=-1)
 
     def kinks(self) -> Array:
-        """Travels at which it begins to be held constant, and by how much (rad/mm) the direction
-        of a spin axis turns there at most, (2, 2)."""
-        ends = np.array([self.low, self.high])
-        slopes = [np.abs(part.slope(ends)[:, 0]) for part in self.added if part is not None]
-        return np.stack([ends, np.sum(slopes, axis=0)], axis=-1)
+        """Travels at which an angle begins to be held constant, and by how much (rad/mm) the
+        direction of a spin axis turns there at most, (k, 2)."""
+        turns: dict[float, float] = {}
+        for part in self.added:
+            if part is not None:
+                ends = part.knots[[0, -1]]
+                for end, slope in zip(ends, np.abs(part.slope(ends)[:, 0]), strict=True):
+                    turns[float(end)] = turns.get(float(end), 0.0) + float(slope)
+        return np.array(sorted(turns.items())).reshape(-1, 2)
 
     def laid_on(self, poses: HubPoses, travel: Array, static: Array) -> HubPoses:
         """Poses with the overlay, none at the static travels ``static`` (n,)."""

@@ -16,6 +16,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.kinds import ROD_PREFIX
 from alignment.geometry.model import CAMBER_ADJUSTERS, Suspension, Vec3
 from common.message import Message, Told, message
 
@@ -166,8 +167,8 @@ class Linkage:
         self._sense = _side(self.linear(self.rest, self.hold_of({}))[1])[0]
 
     def camber_method(self, camber_by: str) -> str:
-        """The adjuster that ``camber_by`` moves; KeyError for a means that this kind has not."""
-        if camber_by.startswith("rod:") and camber_by[4:] in self.names:
+        """The adjuster that ``camber_by`` moves; KeyError for one that this kind has not."""
+        if camber_by.startswith(ROD_PREFIX) and camber_by.removeprefix(ROD_PREFIX) in self.names:
             return camber_by
         return CAMBER_ADJUSTERS[self.kind][camber_by]
 
@@ -313,7 +314,9 @@ class Linkage:
                     self.outer[rods] + shift - self.inner[rods], axis=-1
                 )
         for index, rod in enumerate(self.names):
-            more = by(f"rod:{rod}") + (by("toe_link_mm") if index == self.toe_rod else _NOTHING)
+            more = by(f"{ROD_PREFIX}{rod}") + (
+                by("toe_link_mm") if index == self.toe_rod else _NOTHING
+            )
             if np.any(more):
                 length = length + more[:, None] * self.one[index]
         inner = self.inner[None] + by(RACK)[:, None, None] * self.rack_end
@@ -365,8 +368,12 @@ class Linkage:
             tie = pose.hub + pose.turn @ self.outer[self.toe_rod] - self.inner[self.toe_rod]
             tie[:, 1] -= values[RACK]
             column[:, self.toe_rod] = -tie[:, 1] / np.linalg.norm(tie, axis=1)
-        elif name == "toe_link_mm" or name.startswith("rod:"):
-            rod = self.toe_rod if name == "toe_link_mm" else self.names.index(name[4:])
+        elif name == "toe_link_mm" or name.startswith(ROD_PREFIX):
+            rod = (
+                self.toe_rod
+                if name == "toe_link_mm"
+                else self.names.index(name.removeprefix(ROD_PREFIX))
+            )
             column[:, rod] = -1.0
         elif name in _TOP_MOUNT and self.strut:
             way = pose.turn.transpose(0, 2, 1) @ _TOP_MOUNT[name]

@@ -258,7 +258,7 @@ class Limits:
 
 @dataclass(frozen=True)
 class Compliance:
-    """What a corner gives per g: None where nobody read it.
+    """What a corner gives per g: None where it was not read.
 
     Camber, toe and the hub inboard of an outside wheel per g of lateral acceleration;
     ``aft_mm_per_g`` the hub to the rear per g of braking; ``tyre_side_mm_per_g`` the tyre against

@@ -18,6 +18,7 @@ import numpy as np
 
 from alignment.geometry import frames
 from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.kinds import ROD_PREFIX
 from alignment.geometry.linkage import RACK, Goal, Linkage, Pose, Span, Stopped, Unreachable
 from alignment.geometry.model import (
     ADJUSTERS,
@@ -129,7 +130,9 @@ def motion_of(suspension: Suspension, camber_deg: float, toe_deg: float) -> Moti
 def adjuster_values(adjusters: Adjusters) -> dict[str, float]:
     """Adjusters by name, rods as ``rod:NAME``."""
     values = {name: float(getattr(adjusters, name)) for name in ADJUSTERS}
-    return values | {f"rod:{name}": float(amount) for name, amount in adjusters.rods_mm.items()}
+    return values | {
+        f"{ROD_PREFIX}{name}": float(amount) for name, amount in adjusters.rods_mm.items()
+    }
 
 
 class LinkedMotion:

@@ -14,6 +14,7 @@ import numpy as np
 
 from alignment.geometry.frames import Array
 from alignment.geometry.hub_position import seat_of
+from alignment.geometry.kinds import ROD_PREFIX
 from alignment.geometry.linkage import Unreachable
 from alignment.geometry.model import ADJUSTERS
 from common.message import Message, message
@@ -192,16 +193,20 @@ def _positions(setting: Setting) -> dict[str, float]:
         for name in ADJUSTERS
         if getattr(stated, name) or name in stated.stated
     }
-    values |= {f"rod:{rod}": float(amount) for rod, amount in stated.rods_mm.items()}
+    values |= {f"{ROD_PREFIX}{rod}": float(amount) for rod, amount in stated.rods_mm.items()}
     return values | setting.solved
 
 
 def _adjusters(setting: Setting) -> dict[str, float | dict[str, float]]:
     """Adjuster positions as the answer shows them: rods in a table of their own."""
     values = _positions(setting)
-    rods = {name[4:]: value for name, value in values.items() if name.startswith("rod:")}
+    rods = {
+        name.removeprefix(ROD_PREFIX): value
+        for name, value in values.items()
+        if name.startswith(ROD_PREFIX)
+    }
     plain: dict[str, float | dict[str, float]] = {
-        name: value for name, value in values.items() if not name.startswith("rod:")
+        name: value for name, value in values.items() if not name.startswith(ROD_PREFIX)
     }
     return plain | ({"rods_mm": rods} if rods else {})
 

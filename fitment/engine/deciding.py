@@ -9,12 +9,12 @@ import math
 from dataclasses import dataclass
 
 from common.verdicts import VERDICTS
-from fitment.engine.model import Answer, CornerAnswer, SpotAnswer
+from fitment.engine.model import FROM_CAR_TO_CAR, LEARNED, Answer, CornerAnswer, SpotAnswer
 
 #: The reading that helps against the difference from car to car, and against a survey's own error.
 GAP_ON_THIS_CAR = "gap on this car"
-#: Sources of uncertainty that no reading of their own can cut.
-OF_OTHER_CARS = ("from car to car", "what earlier jobs taught")
+#: What is known of other cars alone.
+OF_OTHER_CARS = (FROM_CAR_TO_CAR, LEARNED)
 
 
 @dataclass(frozen=True)

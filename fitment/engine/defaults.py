@@ -41,9 +41,8 @@ TRACK = Duty(
     inner=True,
 )
 
-"""Bends of the envelope, side loads and braking of each are assumed: common practice, no source."""
-
 DUTIES: dict[str, Duty] = {duty.name: duty for duty in (STREET, AUTOCROSS, TRACK)}
+"""Bends of the envelope, side loads and braking of each are assumed: common practice, no source."""
 
 # --- Wheel and tyre ---------------------------------------------------------------------
 
@@ -115,7 +114,7 @@ BRAKING_STEER_SHARE = 0.25
 """Up to which share of the lock a car is braked as hard as its use says."""
 
 TYRE_SIDE_MM_PER_G, TYRE_SIDE_DEG = 10.0, 45.0
-"""How far a tyre goes sideways against its rim near the ground, per g, where nobody read it, and
+"""How far a tyre goes sideways against its rim near the ground, per g, where it was not read, and
 up to which angle from straight down that counts; judgement, no source."""
 
 # --- Standard uncertainties -------------------------------------------------------------

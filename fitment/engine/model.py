@@ -27,6 +27,8 @@ NOMINAL, PRINTED, MEASURED = "nominal", "printed", "measured"
 POINTS, EDGE = "points", "edge"
 #: What loads a wheel: a bend whose outside or inside it is on, or the brakes.
 OUTSIDE, INSIDE, BRAKING = "outside", "inside", "braking"
+#: Sources of uncertainty that no reading of their own can cut.
+FROM_CAR_TO_CAR, LEARNED = "from car to car", "what earlier jobs taught"
 
 
 @dataclass(frozen=True)

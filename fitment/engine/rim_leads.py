@@ -33,7 +33,9 @@ def rim_leads(
 
 def _told(setting: Setting, section: Section, spots: Sequence[SpotAnswer]) -> Iterator[Message]:
     asking = [s for s in spots if s.is_measured and s.verdict != Verdict.CLEAR]
-    beside = [s for s in asking if _outside_the_barrel(section, s)]
+    nearest = np.array([s.nearest_mm for s in asking]).reshape(-1, 2)
+    inside = section.is_inside_wheel(*nearest.T)
+    beside = [s for s, within in zip(asking, inside, strict=True) if not within]
     if not beside:
         return
     corner = setting.corner
@@ -42,7 +44,7 @@ def _told(setting: Setting, section: Section, spots: Sequence[SpotAnswer]) -> It
         narrower = section_of(*changed)
     except BadSection:
         return
-    axial, radius = (np.array([s.nearest_mm[i] for s in beside]) for i in (0, 1))
+    axial, radius = nearest[~inside].T
     gained = narrower.distance(axial, radius) - section.distance(axial, radius)
     _, on_tyre = narrower.nearest(axial, radius)
     leads = ~on_tyre & (gained < LEADS_SHARE * NARROWER_MM / 2)
@@ -53,9 +55,3 @@ def _told(setting: Setting, section: Section, spots: Sequence[SpotAnswer]) -> It
             less_mm=NARROWER_MM,
             gain_mm=max(0.0, float(gained[index])),
         )
-
-
-def _outside_the_barrel(section: Section, spot: SpotAnswer) -> bool:
-    """Whether a spot lies where tyre and flanges are, not inside the wheel."""
-    axial, radius = spot.nearest_mm
-    return radius >= section.barrel_radius_mm or axial <= section.rim_edge_axial_mm

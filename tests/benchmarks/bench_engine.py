@@ -20,6 +20,7 @@ import sys
 import time
 import unittest.mock
 from collections.abc import Callable
+from functools import partial
 from typing import TypeVar
 
 import numpy as np
@@ -35,9 +36,10 @@ from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.minimum.setting import Setting, courses_of, envelope_for, motion_for, setting_of
 from fitment.engine.model import Check, Corner
 from fitment.engine.solid.section import Section, section_of
-from fitment.engine.uncertainty.budget import STEP_MM, uncertainties
+from fitment.engine.uncertainty.budget import budget_of
 from fitment.engine.uncertainty.effects import SIZES, effects
 from fitment.engine.uncertainty.first_order_effects import resized
+from fitment.engine.uncertainty.solid_inputs import STEP_MM
 from tests.benchmarks.corners import check_of, strut_corner
 from tests.benchmarks.mesh_search import MeshSearch
 
@@ -97,15 +99,15 @@ def parts(repetitions: int) -> None:
     rows: dict[str, list[Times]] = {}
     for turn in range(-3, repetitions):
         times = parts_of(check_of(strut_corner(), next(FRESH)))
-        for what, spent in times.items() if turn >= 0 else ():
-            rows.setdefault(what, []).append(spent)
+        for what, once in times.items() if turn >= 0 else ():
+            rows.setdefault(what, []).append(once)
     middle = {
         what: (statistics.median(w for w, _ in times), statistics.median(c for _, c in times))
         for what, times in rows.items()
     }
     total = sum(wall for wall, _ in middle.values())
-    for what, times in middle.items():
-        row(what, times, f"{100 * times[0] / total:4.0f} %")
+    for what, spent in middle.items():
+        row(what, spent, f"{100 * spent[0] / total:4.0f} %")
 
 
 def parts_of(check: Check) -> dict[str, Times]:
@@ -133,8 +135,8 @@ def parts_of(check: Check) -> dict[str, Times]:
     part("room: features over all poses", lambda: setting.room.sweeps)
     found = part("search", lambda: closest(setting.room, fine, rough))
     moments = setting.room.meridian(found.spots)
-    part("doubt", lambda: uncertainties(setting, fine, found, moments))
-    part("levers", lambda: effects(setting, fine, found, moments))
+    part("uncertainty", lambda: budget_of(setting, fine, rough, found))
+    part("effects", lambda: effects(setting, fine, found, moments))
     return spent
 
 
@@ -149,7 +151,11 @@ def growth(repetitions: int) -> None:
         ("20 points, unsteered, with loaded poses", strut_corner(steered=False)),
         ("20 points, unsteered, without loaded poses", strut_corner(steered=False, loaded=False)),
     ):
-        row(what, timed(lambda t, c=corner: run(check_of(c, t)), repetitions), f"{poses(corner)}")
+        row(what, timed(partial(run_fresh, corner), repetitions), f"{poses(corner)}")
+
+
+def run_fresh(corner: Corner, turn: int) -> None:
+    run(check_of(corner, turn))
 
 
 def poses(corner: Corner) -> int:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from alignment.geometry.model import MeasuredTravel, TravelReading
 from fitment.engine.minimum.cells import Cells, images
 from fitment.engine.minimum.grid_cells import first_cells
 from fitment.engine.minimum.room import Moments, Room
@@ -18,10 +21,24 @@ AROUND, PLACES = np.linspace(0.0, 2 * np.pi, 24, endpoint=False), 40
 EXACT_MM = 1e-9
 
 
-def room_of(seed: int) -> tuple[Room, Cells]:
+#: A sheet on which toe was read at fewer heights than camber: it is held from those on.
+SHORT_OF_TOE = MeasuredTravel(
+    (
+        TravelReading(-60.0, camber_deg=0.5),
+        TravelReading(-12.0, toe_deg=-0.6),
+        TravelReading(0.0, camber_deg=0.0, toe_deg=0.0),
+        TravelReading(12.0, toe_deg=0.8),
+        TravelReading(60.0, camber_deg=-0.6),
+    )
+)
+
+
+def room_of(seed: int, sheet: MeasuredTravel | None = None) -> tuple[Room, Cells]:
     """A room and all cells of its grid."""
     check = random_check(seed)
     corner = the_corner(check)
+    if sheet is not None:
+        corner = replace(corner, suspension=replace(corner.suspension, measured=sheet))
     room = setting_of("LF", corner, check.duty).room
     coarse = section_of(corner.wheel, corner.tyre, coarse=True)
     cells, rest = first_cells(room, coarse, np.full(len(room.courses), np.inf))
@@ -50,6 +67,17 @@ def test_every_place_of_a_cell_lies_in_its_image(seed: int) -> None:
         assert beyond(room, some, rng).max() <= EXACT_MM
         quarters = some.cut(room, rng.integers(0, 3, (len(some.which), 2)))
         some = quarters.at(rng.choice(len(quarters.which), 400))
+
+
+@pytest.mark.parametrize("seed", [0, 1, 4])
+def test_an_angle_may_be_held_from_other_heights_than_its_sheet_ends_at(seed: int) -> None:
+    room, cells = room_of(seed, SHORT_OF_TOE)
+    rng = np.random.default_rng(seed)
+    some = cells.at(np.flatnonzero(room.moving[cells.which]))
+    for _ in range(4):
+        some = some.at(rng.choice(len(some.which), min(2000, len(some.which)), replace=False))
+        assert beyond(room, some, rng).max() <= EXACT_MM
+        some = some.cut(room, np.tile([0, 1], (len(some.which), 1)))
 
 
 @pytest.mark.parametrize("seed", range(0, 40, 5))

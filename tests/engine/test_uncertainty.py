@@ -22,6 +22,7 @@ from fitment.engine.check import run
 from fitment.engine.defaults import STREET
 from fitment.engine.model import (
     EDGE,
+    FROM_CAR_TO_CAR,
     KNUCKLE,
     LINK,
     MEASURED,
@@ -42,7 +43,6 @@ from fitment.engine.model import (
     Wheel,
 )
 from fitment.engine.solid.section import section_of
-from fitment.engine.uncertainty.budget import FROM_CAR_TO_CAR
 from fitment.engine.uncertainty.compliance import COMPLIANCES, WORN
 from fitment.engine.uncertainty.survey_inputs import AXIAL, CLOCK, JOINTS, RADIUS
 from fitment.engine.uncertainty.touching import below_zero

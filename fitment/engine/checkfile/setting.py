@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
+from alignment.geometry.kinds import ROD_PREFIX
 from alignment.geometry.model import (
     CAMBER_ADJUSTERS,
     CURVES,
@@ -19,7 +20,7 @@ from fitment.engine import defaults
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.profile import profile_fault
 from fitment.engine.checkfile.reader import Node, Range, Table, listed, show
-from fitment.engine.checkfile.suspension import ROD, adjusters_of
+from fitment.engine.checkfile.suspension import adjusters_of
 from fitment.engine.model import HARD, MEASURED, NOMINAL, PRINTED, SOFT, Duty, Tyre, Wheel
 from fitment.engine.solid.designation import BadSize, Size, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
@@ -112,7 +113,7 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
         if camber is not None and not planned.has("camber_by"):
             planned.problem("camber_by", f"is missing: {WHY_CAMBER_METHOD}")
         elif camber_method and camber is None:
-            planned.problem("camber_by", "names a means, but no camber_deg is planned")
+            planned.problem("camber_by", "names a camber method, but no camber_deg is planned")
         elif camber_method:
             _refuse_strange_means(planned, camber_method, suspension)
         sigma_camber, sigma_toe, sigma_height = _sigma(planned)
@@ -131,9 +132,9 @@ def read_planned(planned: Table, suspension: Suspension) -> Planned:
 def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspension) -> None:
     kind = suspension.kind
     if kind == LINKS:
-        rods = {ROD + rod.name: rod for rod in suspension.links if rod.name}
+        rods = {ROD_PREFIX + rod.name: rod for rod in suspension.links if rod.name}
         if camber_method not in rods:
-            known = listed(rods) if rods else "rod:NAME"
+            known = listed(rods) if rods else f"{ROD_PREFIX}NAME"
             planned.problem("camber_by", f"{show(camber_method)} is not a rod here; give {known}")
         elif rods[camber_method].toe:
             planned.problem("camber_by", "is the toe rod, which sets the toe and nothing else")
@@ -147,7 +148,7 @@ def _refuse_strange_means(planned: Table, camber_method: str, suspension: Suspen
     elif kind and camber_method not in CAMBER_ADJUSTERS[kind]:
         planned.problem(
             "camber_by",
-            f"a corner of kind {kind} has no means {show(camber_method)}; "
+            f"a corner of kind {kind} has no camber method {show(camber_method)}; "
             f"give {listed(CAMBER_ADJUSTERS[kind])}",
         )
 

@@ -12,6 +12,7 @@ from alignment.geometry.kinds import (
     JOINTS,
     KINDS,
     LINKS,
+    ROD_PREFIX,
     kind_of,
 )
 from alignment.geometry.model import (
@@ -27,7 +28,6 @@ from alignment.geometry.model import (
 from fitment.engine.checkfile import plausible
 from fitment.engine.checkfile.reader import Node, Table, Vec3, show
 
-ROD = "rod:"
 #: Columns of curves that may be left out: where the hub went was not read.
 CURVE_SHIFTS = ("out_mm", "forward_mm")
 #: What a bump-steer sheet does to the model.
@@ -260,7 +260,7 @@ def _reach(suspension: Table, kind: str, links: tuple[Rod, ...]) -> dict[str, tu
     table = suspension.maybe_table("reach")
     if table is None or not kind:
         return {}
-    known = (*adjusters_of(kind), *(ROD + rod.name for rod in links))
+    known = (*adjusters_of(kind), *(ROD_PREFIX + rod.name for rod in links))
     reach = {}
     with table:
         for name, node in table.entries():

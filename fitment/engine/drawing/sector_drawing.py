@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from common.message import Message, message
 from fitment.engine.drawing.scene import (
@@ -22,7 +21,15 @@ from fitment.engine.drawing.scene import (
     Text,
     Words,
 )
-from fitment.engine.minimum.coverage import FURTHER_MM, MISSING, OPEN, PASSED, SECTOR_DEG, SEEN
+from fitment.engine.minimum.coverage import (
+    FURTHER_MM,
+    MISSING,
+    OPEN,
+    PASSED,
+    SECTOR_DEG,
+    SEEN,
+    joined_arcs,
+)
 from fitment.engine.model import INBOARD, OUTBOARD, Sector
 
 #: All drawings of a page are at one width of drawing space, so that their text is of one size.
@@ -118,12 +125,7 @@ class _Dial:
 
 def arcs_of(sectors: Sequence[Sector], state: str) -> list[tuple[float, float]]:
     """Arcs (degrees, from and to) that adjacent sectors of one side in a state make."""
-    clocks = sorted(one.clock_deg for one in sectors if one.state == state)
-    arcs = []
-    for _, run in groupby(enumerate(clocks), key=lambda one: one[1] - SECTOR_DEG * one[0]):
-        arc = [clock for _, clock in run]
-        arcs.append((arc[0] - SECTOR_DEG / 2, arc[-1] + SECTOR_DEG / 2))
-    return arcs
+    return list(joined_arcs(sorted(one.clock_deg for one in sectors if one.state == state)))
 
 
 def _described(sectors: Sequence[Sector]) -> Iterator[Message]:

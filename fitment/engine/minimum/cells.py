@@ -150,7 +150,7 @@ def images(room: Room, cells: Cells) -> Images:
     kinks = room.motion_bounds.kinks
     if len(kinks.travel):
         low, high, bent = cells.low[:, :2], cells.high[:, :2], cells.loaded
-        jump = np.sum(kinks.turn[bent, cells.zone] * size[:, :2], axis=1)
+        jump = np.sum(kinks.steps[bent, cells.zone] * size[:, :2], axis=1)
         error += (
             kinks.crossed(room.envelope, low, high, bent)
             * room.moving[cells.which]

@@ -8,7 +8,7 @@ both sides of the planned wheel's centre plane. Degrees and millimetres.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -76,7 +76,7 @@ def uncovered(setting: Setting, sectors: tuple[Sector, ...]) -> tuple[Message, .
     for side in (OUTBOARD, INBOARD):
         clocks = [s.clock_deg for s in sectors if s.side == side and s.state == MISSING]
         missing += [
-            message(f"open.{side}", from_deg=low, to_deg=high) for low, high in _runs(clocks)
+            message(f"open.{side}", from_deg=low, to_deg=high) for low, high in joined_arcs(clocks)
         ]
     if all(course.feature.carried_by == BODY for course in setting.room.courses):
         missing.append(message("open.carried"))
@@ -85,8 +85,9 @@ def uncovered(setting: Setting, sectors: tuple[Sector, ...]) -> tuple[Message, .
     return tuple(missing)
 
 
-def _runs(clocks: list[float]) -> Iterator[tuple[float, float]]:
-    """Arcs that adjacent sectors make, from where the first begins to where the last ends."""
+def joined_arcs(clocks: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """Arcs that adjacent sectors make, from where the first begins to where the last ends; their
+    clock angles rise."""
     numbered = enumerate(clocks)
     for _, run in groupby(numbered, key=lambda one: one[1] - SECTOR_DEG * one[0]):
         arc = [clock for _, clock in run]

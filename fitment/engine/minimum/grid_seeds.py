@@ -53,7 +53,7 @@ class Grid:
     def hollows(self) -> Hollows:
         """Points that could lead to the tightest moment."""
         hollow = self.gaps <= self.gaps.min() + HOLLOW_MM + 2 * COARSE_ERROR_MM
-        hollow &= _local_minima(self.gaps, edges=self.sweep.is_edge)
+        hollow &= local_minima(self.gaps, edges=self.sweep.is_edge)
         picked = np.argwhere(hollow)
         # Each load repeats the hollows of a deep place a little beside them.
         deep = DEEP_HOLLOWS * max(1.0, len(self.gaps) / 2)
@@ -161,7 +161,7 @@ def _spacing(grid: Array) -> Array:
     return wider
 
 
-def _local_minima(gaps: Array, *, edges: bool) -> Flags:
+def local_minima(gaps: Array, *, edges: bool) -> Flags:
     """Grid points (kind, steer, height, sample) that no neighbour undercuts."""
     low = np.ones(gaps.shape, bool)
     for axis in (1, 2, 3) if edges else (1, 2):

@@ -26,7 +26,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alignment.geometry.chebyshev_patch import POINT
-from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.frames import Array, Index
 from alignment.geometry.hubmap import LEVER_MM, HubMap
 from fitment.engine.minimum.envelope import Envelope
 from fitment.engine.minimum.pose_sums import (
@@ -109,13 +109,24 @@ class TubeBounds:
 @dataclass(frozen=True)
 class Kinks:
     """Travels (k,) at which the way of the spin axis has a kink, where a second derivative is no
-    bound; ``turn`` (kinds, zones, 2) is the most that its first derivatives jump there."""
+    bound.
+
+    ``by_travel`` (k,) is the most that its first derivative by travel jumps there, rad/mm, and
+    ``steps`` (kinds, zones, 2) the travel for each rad of steer and each share of height.
+    """
 
     travel: Array
-    turn: Array
+    by_travel: Array
+    steps: Array
 
-    def crossed(self, envelope: Envelope, low: Array, high: Array, loaded: Index) -> Flags:
-        """Which boxes (n,) of steer and share, from ``low`` to ``high`` (n, 2), hold a kink."""
+    @property
+    def turn(self) -> Array:
+        """The most (kinds, zones, 2) that first derivatives jump at all kinks together."""
+        return np.asarray(self.steps * self.by_travel.sum(), float)
+
+    def crossed(self, envelope: Envelope, low: Array, high: Array, loaded: Index) -> Array:
+        """How much (n,) the derivative by travel jumps inside boxes of steer and share, from
+        ``low`` to ``high`` (n, 2), rad/mm."""
         corners = [
             envelope.travel(steer, share, loaded)
             for steer in (low[:, 0], high[:, 0])
@@ -123,7 +134,7 @@ class Kinks:
         ]
         least, greatest = np.min(corners, axis=0), np.max(corners, axis=0)
         held = (self.travel >= least[:, None]) & (self.travel <= greatest[:, None])
-        return np.asarray(held.any(axis=1))
+        return np.asarray(held @ self.by_travel, float)
 
 
 @dataclass(frozen=True)
@@ -180,7 +191,6 @@ def motion_bounds_of(envelope: Envelope, hubs: HubMap, tubes: int) -> MotionBoun
         np.stack([*[spin] * moving, still]),
         np.stack([*[spin2] * moving, still]),
     )
-    size = UNDER_LOAD * hubs.kinks[:, 1].max(initial=0.0)
     steps = np.stack([ways.rise, ways.tall], axis=-1)
     return MotionBounds(
         speeds,
@@ -189,7 +199,7 @@ def motion_bounds_of(envelope: Envelope, hubs: HubMap, tubes: int) -> MotionBoun
         hub_error_mm=sums.off(HUB) + _tubes_off(sums, tubes, len(ways.tall)),
         spin_error=sums.off(CAMBER) + sums.off(TOE),
         map_error_mm=hubs.error_mm,
-        kinks=Kinks(hubs.kinks[:, 0], size * steps),
+        kinks=Kinks(hubs.kinks[:, 0], UNDER_LOAD * hubs.kinks[:, 1], steps),
     )
 
 

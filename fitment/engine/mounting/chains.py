@@ -1,4 +1,4 @@
-"""Gaps over the tread and beside the tyre, for whoever wants to put chains on.
+"""Gaps over the tread and beside the tyre, where chains are to be put on.
 
 The answer of a clearance check knows where a spot comes nearest to wheel and tyre as a whole: a
 lip that is nearest at the sidewall may come nearly as near to the tread, where more is asked. So
@@ -11,9 +11,8 @@ from __future__ import annotations
 from fitment.engine.minimum.branch_and_bound import prove
 from fitment.engine.minimum.closest import closest
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import SpotAnswer
 from fitment.engine.mounting.decision import Gap
-from fitment.engine.solid.section import Section, section_of
+from fitment.engine.solid.section import section_of
 from fitment.engine.solid.tyre_parts import SIDES, TREAD, part_of
 from fitment.engine.uncertainty.inputs import sigmas
 from fitment.engine.uncertainty.this_car import weighed
@@ -30,12 +29,6 @@ def gaps_over_tread(setting: Setting, asked_mm: float) -> list[Gap]:
 def gaps_beside(setting: Setting, asked_mm: float) -> list[Gap]:
     """The same to the tyre's sides, between flange and shoulder."""
     return _gaps(setting, SIDES, asked_mm)
-
-
-def is_inside_wheel(spot: SpotAnswer, section: Section) -> bool:
-    """Whether the rim lies between a spot and whatever is on the tyre."""
-    axial, radius = spot.nearest_mm
-    return radius < section.barrel_radius_mm and axial > section.rim_edge_axial_mm
 
 
 def _gaps(setting: Setting, part: str, asked_mm: float) -> list[Gap]:

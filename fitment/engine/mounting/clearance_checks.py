@@ -24,7 +24,7 @@ from fitment.engine.model import (
     CornerAnswer,
     Duty,
 )
-from fitment.engine.mounting.chains import gaps_beside, gaps_over_tread, is_inside_wheel
+from fitment.engine.mounting.chains import gaps_beside, gaps_over_tread
 from fitment.engine.mounting.decision import Gap, decisive, gap_at
 from fitment.engine.mounting.law import PRACTICE, TREAD_WIDTH, Law
 from fitment.engine.mounting.rule import Result, Rule, rule_of, source_of
@@ -277,7 +277,9 @@ def chains(corner: Corner, duty: Duty, answer: CornerAnswer, law: Law, axle: str
     if not {"chain_tread_mm", "chain_side_mm"} & set(law):
         return []
     section, setting = section_of(corner.wheel, corner.tyre), setting_of("", corner, duty)
-    outside = {one.place for one in answer.places if not is_inside_wheel(one, section)}
+    nearest = np.array([one.nearest_mm for one in answer.places]).reshape(-1, 2)
+    inside = section.is_inside_wheel(*nearest.T)
+    outside = {one.place for one, at in zip(answer.places, inside, strict=True) if not at}
     results = []
     for key, code, gaps_to in (
         ("chain_tread_mm", "chain-tread", gaps_over_tread),

@@ -52,6 +52,10 @@ class Section:
     barrel_radius_mm: float
     part: str = ""  # which part of the tyre it is by itself; wheel and tyre together if empty
 
+    def is_inside_wheel(self, axial: Array, radius: Array) -> Flags:
+        """Which places (n,) lie inside the wheel, with the rim between them and the tyre."""
+        return np.asarray((radius < self.barrel_radius_mm) & (axial > self.rim_edge_axial_mm))
+
     @property
     def rim_radius_mm(self) -> float:
         """Radius of the bead seat."""

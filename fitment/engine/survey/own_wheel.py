@@ -113,8 +113,7 @@ def _nearest(
         many = poses.at(np.zeros(len(spots.which), np.intp))
         axial, radius = frames.meridian(*room.seen_in(spots, many))
         gaps = section.distance(axial, radius) - room.half_thickness_mm[spots.which]
-        inside = (radius < section.barrel_radius_mm) & (axial > section.rim_edge_axial_mm)
-        gaps = np.where(inside, np.inf, gaps)
+        gaps = np.where(section.is_inside_wheel(axial, radius), np.inf, gaps)
         for index in wanted:
             here = float(np.min(gaps[spots.which == index], initial=np.inf))
             if here < least[index] - 1e-6:
@@ -147,7 +146,7 @@ def _samples(room: Room, wanted: Sequence[int]) -> Moments:
         which.append(np.full(count, index))
     flat = np.concatenate(along)
     place = np.stack([np.zeros(len(flat)), np.zeros(len(flat)), flat], axis=-1)
-    return Moments(np.concatenate(which), place, np.zeros(len(flat), bool))
+    return Moments(np.concatenate(which), place, np.zeros(len(flat), np.intp))
 
 
 def _steers(corner: Corner) -> Array:

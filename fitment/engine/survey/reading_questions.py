@@ -107,9 +107,9 @@ def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
     for point in sheet.points:
         bare = point.reading.pose in OFF
         # With the wheel off a body is held against the wheel as it stood; what the hub carries
-        # lies about it as ever.
+        # lies about it in any pose.
         at = point.taken.point if bare else point.as_read.point
-        if bare and at.radius_mm < section.rim_radius_mm - WITHIN_RIM_MM:
+        if bare and at.radius_mm < section.rim_radius_mm:
             continue  # spokes and barrel are not known
         inside = -float(section.distance(np.array(at.axial_mm), np.array(at.radius_mm)))
         if inside > max(1.0, point.taken.sigma_mm if bare else 1.0) and point.reading.form != "gap":
@@ -124,9 +124,8 @@ def _inside_the_tyre(sheet: Sheet) -> Iterator[Question]:
             )
 
 
-#: Poses in which the wheel may be off the car, and how far inside the seat of the rim a spot is
-#: the rim's own; mm.
-OFF, WITHIN_RIM_MM = (HANGING, JACKED), 0.0
+#: Poses in which the wheel may be off the car.
+OFF = (HANGING, JACKED)
 
 
 def _outboard_of_lip(sheet: Sheet) -> Iterator[Question]:

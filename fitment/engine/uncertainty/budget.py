@@ -17,7 +17,15 @@ from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
 from fitment.engine.minimum.room import Moments
 from fitment.engine.minimum.setting import Setting
-from fitment.engine.model import KNUCKLE, STRUT_BODY, Assumed, Feature, PoseAt
+from fitment.engine.model import (
+    FROM_CAR_TO_CAR,
+    KNUCKLE,
+    LEARNED,
+    STRUT_BODY,
+    Assumed,
+    Feature,
+    PoseAt,
+)
 from fitment.engine.solid.section import Section
 from fitment.engine.uncertainty.compliance import compliance_inputs
 from fitment.engine.uncertainty.faces import with_faces
@@ -28,9 +36,6 @@ from fitment.engine.uncertainty.rivals import rivals
 from fitment.engine.uncertainty.setting_inputs import setting_inputs
 from fitment.engine.uncertainty.solid_inputs import solid_inputs
 from fitment.engine.uncertainty.survey_inputs import feature_inputs, joint_inputs
-
-FROM_CAR_TO_CAR = "from car to car"
-LEARNED = "what earlier jobs taught"
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from alignment.geometry.frames import Array
+from alignment.geometry.kinds import ROD_PREFIX
 from alignment.geometry.model import ADJUSTERS, Planned
 from alignment.geometry.motion import adjuster_values
 from fitment.engine.minimum.closest import Closest
@@ -54,8 +55,8 @@ def as_set(setting: Setting) -> Planned:
 def with_adjuster(planned: Planned, name: str, value: float) -> Planned:
     """A plan with one adjuster, rods as ``rod:NAME``, at a position."""
     adjusters = planned.adjusters
-    if name.startswith("rod:"):
-        rods = {**adjusters.rods_mm, name[4:]: value}
+    if name.startswith(ROD_PREFIX):
+        rods = {**adjusters.rods_mm, name.removeprefix(ROD_PREFIX): value}
         return replace(planned, adjusters=replace(adjusters, rods_mm=rods))
     changed: dict[str, Any] = {name: value}
     return replace(planned, adjusters=replace(adjusters, **changed))
@@ -69,7 +70,7 @@ def _adjusters(setting: Setting) -> list[str]:
         for name, kinds in ADJUSTERS.items()
         if suspension.kind in kinds and name != "toe_link_mm"
     ]
-    return names + [f"rod:{rod.name}" for rod in suspension.links if not rod.toe]
+    return names + [f"{ROD_PREFIX}{rod.name}" for rod in suspension.links if not rod.toe]
 
 
 def moved(planned: Planned, name: str, by: float) -> Planned:

@@ -112,7 +112,7 @@ def resized_gaps(
     axial, radius = moments
     if what == "spacer":  # the whole solid goes outboard with it
         return section.distance(axial - by_mm, radius)
-    inside = (radius < section.barrel_radius_mm) & (axial > section.rim_edge_axial_mm)
+    inside = section.is_inside_wheel(axial, radius)
     if what == "wheel offset" and not inside.any():  # all but the disc, which only those see
         return section.distance(axial + by_mm, radius)
     changed = resized(corner.wheel, corner.tyre, section, what, by_mm)

@@ -93,8 +93,7 @@ def along_face(
     does to it is read off at ``places`` (m, 2).
     """
     spin = moments.spin
-    out = moments.points - moments.hub - moments.axial_mm[:, None] * spin
-    out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
+    out = _outward(moments.points - moments.hub, moments.axial_mm, spin)
     lean = slopes[:, 0] * moments.radius_mm - slopes[:, 1] * moments.axial_mm
     return replace(
         moments,
@@ -120,8 +119,13 @@ def moments_of(
     steps_r = radius + STEP_MM * np.array([[0.0], [0.0], [1.0], [-1.0]])
     gaps = section.distance(steps_a, np.maximum(steps_r, 0.0))
     by_axial, by_radius = (gaps[0] - gaps[1]) / (2 * STEP_MM), (gaps[2] - gaps[3]) / (2 * STEP_MM)
-    out = points - hub - axial[:, None] * spin
-    out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
+    out = _outward(points - hub, axial, spin)
     push = by_axial[:, None] * spin + by_radius[:, None] * out
     turn = (by_axial * radius - by_radius * axial)[:, None] * frames.cross(spin, out)
     return LinearMoments(spots, clearance_mm, points, hub, spin, axial, radius, push, turn)
+
+
+def _outward(away: Array, axial_mm: Array, spin: Array) -> Array:
+    """Unit vectors (m, 3) square to spin axes towards places ``away`` (m, 3) from the hub."""
+    out = away - axial_mm[:, None] * spin
+    return np.asarray(out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9), float)

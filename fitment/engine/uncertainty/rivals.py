@@ -14,9 +14,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from alignment.geometry.frames import Array, Flags, Index
+from alignment.geometry.frames import Array, Index
 from fitment.engine import defaults
 from fitment.engine.minimum.closest import Closest
+from fitment.engine.minimum.grid_seeds import local_minima
 from fitment.engine.minimum.pattern_search import Hollows, clearance_at
 from fitment.engine.minimum.room import FeatureSweep, Moments, Room
 from fitment.engine.minimum.setting import Setting
@@ -129,7 +130,7 @@ def _starts(
     sweep = room.sweeps[index]
     ticks, edge = _ticks(sweep), sweep.is_edge
     own = _cell(ticks, found.spots.place[index], int(found.spots.loaded[index]))
-    low = np.isfinite(gaps) & _lowest(gaps, (1, 2, 3) if edge else (1, 2))
+    low = np.isfinite(gaps) & local_minima(gaps, edges=edge)
     picked = np.argwhere(low)
     beside = np.all(np.abs(picked - own) <= [0, 1, 1, 1 if edge else 0], axis=1)
     picked = picked[~beside]
@@ -180,17 +181,6 @@ def _hollows(index: int, ticks: list[Array], picked: Index, *, along: bool) -> H
         step[:, 2] = 0.0
     low, high = (np.stack([tick[:, end] for tick in mine], axis=-1) for end in (0, -1))
     return Hollows(Moments(np.full(len(picked), index), place, kind), step, low, high)
-
-
-def _lowest(gaps: Array, axes: tuple[int, ...]) -> Flags:
-    """Grid points that no neighbour along these axes undercuts."""
-    low = np.ones(gaps.shape, bool)
-    for axis in axes:
-        before, after = [slice(None)] * 4, [slice(None)] * 4
-        before[axis], after[axis] = slice(None, -1), slice(1, None)
-        low[tuple(before)] &= gaps[tuple(before)] <= gaps[tuple(after)]
-        low[tuple(after)] &= gaps[tuple(after)] <= gaps[tuple(before)]
-    return low
 
 
 def _down(room: Room, section: Section, start: Hollows) -> tuple[Array, Array]:

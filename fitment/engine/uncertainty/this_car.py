@@ -28,6 +28,7 @@ from fitment.engine.minimum.rolled_lips import is_rolled
 from fitment.engine.minimum.room import Moments
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import (
+    FROM_CAR_TO_CAR,
     Corner,
     Duty,
     GapReading,
@@ -37,7 +38,6 @@ from fitment.engine.model import (
 )
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.budget import (
-    FROM_CAR_TO_CAR,
     Budget,
     between_cars_mm,
     budget_of,
@@ -373,4 +373,4 @@ def _spots(index: int, along: Array, steer: float) -> Moments:
     """Moments (n,) along a feature; their share of the envelope's height means nothing."""
     count = len(along)
     place = np.stack([np.full(count, steer), np.zeros(count), along], axis=-1)
-    return Moments(np.full(count, index), place, np.zeros(count, bool))
+    return Moments(np.full(count, index), place, np.zeros(count, np.intp))
