@@ -28,7 +28,9 @@ class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
         "barrel_mm",
         "spoke_back",
     )
-    price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
+    price = CommaDecimalField(
+        label=_("Price"), required=False, max_digits=9, decimal_places=2, min_value=0
+    )
     spoke_back = RowsField(
         columns=("axial from the mounting face", "radius"),
         required=False,
@@ -87,7 +89,9 @@ class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
 
 class TyreForm(CorrectionForm[TyreModel], NumberModelForm[TyreModel]):
     corrected: ClassVar = ("load_index", "speed_symbol")
-    price = CommaDecimalField(required=False, max_digits=9, decimal_places=2, min_value=0)
+    price = CommaDecimalField(
+        label=_("Price"), required=False, max_digits=9, decimal_places=2, min_value=0
+    )
     profile = RowsField(
         columns=("axial from the centre plane", "radius"),
         required=False,

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from common.verdicts import GateResult, Verdict, reached
 from fitment.models.schemas import ANSWER, CHECK_INPUTS, DRAWINGS, QUICK_OPTIONS, STOPPED
@@ -22,26 +23,27 @@ class UseProfile(Versioned):
     """
 
     name = models.CharField(
+        _("name"),
         max_length=12,
         choices=[("street", "Street"), ("autocross", "Autocross"), ("track", "Track")],
         unique=True,
     )
     envelope = models.JSONField()
     droop_fraction = models.FloatField(
-        default=1.0, validators=[MinValueValidator(0), MaxValueValidator(1)]
+        _("droop fraction"), default=1.0, validators=[MinValueValidator(0), MaxValueValidator(1)]
     )
     lateral_g = models.FloatField(
-        "sideways load, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(4)]
+        _("sideways load, g"), default=0.0, validators=[MinValueValidator(0), MaxValueValidator(4)]
     )
     longitudinal_g = models.FloatField(
-        "braking, g", default=0.0, validators=[MinValueValidator(0), MaxValueValidator(2)]
+        _("braking, g"), default=0.0, validators=[MinValueValidator(0), MaxValueValidator(2)]
     )
-    inner = models.BooleanField("the inside wheel of a bend as well", default=False)
+    inner = models.BooleanField(_("the inside wheel of a bend as well"), default=False)
     needed_hard_mm = models.FloatField(
-        "needed to hard places, mm", default=5.0, validators=[MinValueValidator(0)]
+        _("needed to hard spots, mm"), default=5.0, validators=[MinValueValidator(0)]
     )
     needed_soft_mm = models.FloatField(
-        "needed to soft places, mm", default=3.0, validators=[MinValueValidator(0)]
+        _("needed to soft spots, mm"), default=3.0, validators=[MinValueValidator(0)]
     )
 
     class Meta:

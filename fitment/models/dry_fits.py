@@ -28,7 +28,7 @@ class DryFit(models.Model):
     """
 
     order = models.ForeignKey("shop.WorkOrder", on_delete=models.CASCADE, related_name="dry_fits")
-    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
+    axle = models.CharField(_("axle"), max_length=5, choices=AXLE_CHOICES)
     digest = models.CharField(max_length=64)
     on_car = models.BooleanField(_("these wheels are on the car already"), default=False)
     brake = models.CharField(

@@ -7,6 +7,7 @@ from typing import ClassVar
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from common.numerals import short
 from fitment.engine.mounting.guide import AdjusterAsked, Row
@@ -23,13 +24,22 @@ class GuideQuerySet(models.QuerySet["Guide"]):
 class Guide(Versioned):
     """One revision of one fitment table for one car model. A newer one ``replaces`` it."""
 
-    car_model = models.ForeignKey("shop.CarModel", on_delete=models.CASCADE, related_name="guides")
-    title = models.CharField(max_length=120)
-    maker = models.CharField("published by", max_length=80, help_text="Who stands behind the table")
-    source = models.CharField(max_length=200, help_text="Where it was read: document, page, link")
-    revision = models.CharField(max_length=40)
-    dated = models.DateField("of")
-    notes = models.TextField(blank=True)
+    car_model = models.ForeignKey(
+        "shop.CarModel",
+        verbose_name=_("car model"),
+        on_delete=models.CASCADE,
+        related_name="guides",
+    )
+    title = models.CharField(_("title"), max_length=120)
+    maker = models.CharField(
+        _("published by"), max_length=80, help_text=_("Who stands behind the table")
+    )
+    source = models.CharField(
+        _("source"), max_length=200, help_text=_("Where it was read: document, page, link")
+    )
+    revision = models.CharField(_("revision"), max_length=40)
+    dated = models.DateField(_("of"))
+    notes = models.TextField(_("notes"), blank=True)
     replaces = models.OneToOneField(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaced_by"
     )
@@ -56,32 +66,41 @@ class GuideRow(Versioned):
     """One row of a table: conditions on one axle; empty asks nothing (mm, inches, degrees)."""
 
     guide = models.ForeignKey(Guide, on_delete=models.CASCADE, related_name="rows")
-    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
-    wheel_width_in = models.FloatField("wheel width, in", null=True, blank=True)
-    wheel_diameter_in = models.FloatField("wheel diameter, in", null=True, blank=True)
-    offset_min_mm = models.FloatField("offset from, mm", null=True, blank=True)
-    offset_max_mm = models.FloatField("offset to, mm", null=True, blank=True)
-    tyre_size = models.CharField("tyre size", max_length=24, blank=True)
-    spacer_max_mm = models.FloatField("spacer at most, mm", null=True, blank=True)
+    axle = models.CharField(_("axle"), max_length=5, choices=AXLE_CHOICES)
+    wheel_width_in = models.FloatField(_("wheel width, in"), null=True, blank=True)
+    wheel_diameter_in = models.FloatField(_("wheel diameter, in"), null=True, blank=True)
+    offset_min_mm = models.FloatField(_("offset from, mm"), null=True, blank=True)
+    offset_max_mm = models.FloatField(_("offset to, mm"), null=True, blank=True)
+    tyre_size = models.CharField(_("tyre size"), max_length=24, blank=True)
+    spacer_max_mm = models.FloatField(_("spacer at most, mm"), null=True, blank=True)
     camber_deg = models.FloatField(
-        "camber at least as negative as, °", null=True, blank=True, help_text="For example −2.4"
+        _("camber at least as negative as, °"),
+        null=True,
+        blank=True,
+        help_text=_("For example −2.4"),
     )
     camber_by = models.CharField(
-        "camber set with", max_length=60, blank=True, help_text="Empty where the table names none"
+        _("camber set with"),
+        max_length=60,
+        blank=True,
+        help_text=_("Empty where the table names none"),
     )
     height_min_mm = models.FloatField(
-        "no lower than, mm", null=True, blank=True, help_text="Against the original, lower negative"
+        _("no lower than, mm"),
+        null=True,
+        blank=True,
+        help_text=_("Against the original, lower negative"),
     )
-    adjuster = models.CharField("adjuster", max_length=40, blank=True)
-    adjuster_min = models.FloatField("stands from", null=True, blank=True)
-    adjuster_max = models.FloatField("stands to", null=True, blank=True)
+    adjuster = models.CharField(_("adjuster"), max_length=40, blank=True)
+    adjuster_min = models.FloatField(_("stands from"), null=True, blank=True)
+    adjuster_max = models.FloatField(_("stands to"), null=True, blank=True)
     parts = models.CharField(
-        "required parts",
+        _("required parts"),
         max_length=200,
         blank=True,
-        help_text="Part numbers, with commas between them",
+        help_text=_("Part numbers, with commas between them"),
     )
-    note = models.CharField("in words", max_length=300, blank=True)
+    note = models.CharField(_("in words"), max_length=300, blank=True)
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

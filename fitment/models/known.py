@@ -6,6 +6,7 @@ from typing import Any
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from fitment.engine.solid.pooled_tyres import SAME_RIM_IN
 from shop.models.mounting import Seat
@@ -14,7 +15,7 @@ from shop.models.mounting import Seat
 class Stocked(models.Model):
     """Pieces on the shelf; empty where they are not counted."""
 
-    stock = models.PositiveIntegerField("in stock", null=True, blank=True)
+    stock = models.PositiveIntegerField(_("in stock"), null=True, blank=True)
 
     class Meta:
         abstract = True
@@ -29,13 +30,15 @@ class MeasuredWheel(Stocked):
     uncertainty, spread and count by measure.
     """
 
-    seat = models.CharField("seat of nuts or bolts", max_length=8, choices=Seat.choices, blank=True)
+    seat = models.CharField(
+        _("seat of nuts or bolts"), max_length=8, choices=Seat.choices, blank=True
+    )
     pad_mm = models.FloatField(
-        "thickness at the bolts, mm",
+        _("thickness at the bolts, mm"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0)],
-        help_text="From the mounting face to the seat of the nuts.",
+        help_text=_("From the mounting face to the seat of the nuts."),
     )
     pooled = models.JSONField(default=dict, blank=True, editable=False)
 
@@ -63,14 +66,14 @@ class MeasuredTyre(Stocked):
     """
 
     rim_min_in = models.FloatField(
-        "narrowest approved rim, in",
+        _("narrowest approved rim, in"),
         null=True,
         blank=True,
         validators=[MinValueValidator(3)],
-        help_text="By the tyre's maker.",
+        help_text=_("By the tyre's maker."),
     )
     rim_max_in = models.FloatField(
-        "widest approved rim, in", null=True, blank=True, validators=[MinValueValidator(3)]
+        _("widest approved rim, in"), null=True, blank=True, validators=[MinValueValidator(3)]
     )
     pooled = models.JSONField(default=dict, blank=True, editable=False)
 

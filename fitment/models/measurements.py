@@ -7,6 +7,7 @@ from typing import ClassVar
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from fitment.engine.solid.pooled_tyres import Measured
 from fitment.engine.solid.pooled_wheels import MeasuredWheel
@@ -23,24 +24,24 @@ class TyreMeasurement(models.Model):
 
     tyre = models.ForeignKey(TyreModel, on_delete=models.CASCADE, related_name="measurements")
     rim_in = models.FloatField(
-        "on a rim of, in", validators=[MinValueValidator(3), MaxValueValidator(16)]
+        _("on a rim of, in"), validators=[MinValueValidator(3), MaxValueValidator(16)]
     )
     width_mm = models.FloatField(
-        "section width, mm", null=True, blank=True, validators=[MinValueValidator(50)]
+        _("section width, mm"), null=True, blank=True, validators=[MinValueValidator(50)]
     )
     diameter_mm = models.FloatField(
-        "overall diameter, mm", null=True, blank=True, validators=[MinValueValidator(300)]
+        _("overall diameter, mm"), null=True, blank=True, validators=[MinValueValidator(300)]
     )
     tread_mm = models.FloatField(
-        "tread width, mm", null=True, blank=True, validators=[MinValueValidator(50)]
+        _("tread width, mm"), null=True, blank=True, validators=[MinValueValidator(50)]
     )
     shoulder_mm = models.FloatField(
-        "shoulder drop, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+        _("shoulder drop, mm"), null=True, blank=True, validators=[MinValueValidator(0)]
     )
-    profile = models.JSONField("traced section", default=list, blank=True)
-    measured_on = models.DateField("measured on", default=timezone.localdate)
+    profile = models.JSONField(_("traced section"), default=list, blank=True)
+    measured_on = models.DateField(_("measured on"), default=timezone.localdate)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
-    note = models.CharField(max_length=200, blank=True)
+    note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta:
         ordering: ClassVar = ["-measured_on", "-pk"]
@@ -69,26 +70,26 @@ class WheelMeasurement(models.Model):
 
     wheel = models.ForeignKey(WheelModel, on_delete=models.CASCADE, related_name="measurements")
     width_mm = models.FloatField(
-        "between the flanges, mm", null=True, blank=True, validators=[MinValueValidator(70)]
+        _("between the flanges, mm"), null=True, blank=True, validators=[MinValueValidator(70)]
     )
     flange_mm = models.FloatField(
-        "flange width, mm", null=True, blank=True, validators=[MinValueValidator(5)]
+        _("flange width, mm"), null=True, blank=True, validators=[MinValueValidator(5)]
     )
-    back_mm = models.FloatField("back spacing, mm", null=True, blank=True)
-    offset_mm = models.FloatField("offset (ET), mm", null=True, blank=True)
+    back_mm = models.FloatField(_("back spacing, mm"), null=True, blank=True)
+    offset_mm = models.FloatField(_("offset (ET), mm"), null=True, blank=True)
     barrel_radius_mm = models.FloatField(
-        "inside radius of the barrel, mm",
+        _("inside radius of the barrel, mm"),
         null=True,
         blank=True,
         validators=[MinValueValidator(80)],
     )
     pad_mm = models.FloatField(
-        "thickness at the bolts, mm", null=True, blank=True, validators=[MinValueValidator(0)]
+        _("thickness at the bolts, mm"), null=True, blank=True, validators=[MinValueValidator(0)]
     )
-    spoke_back = models.JSONField("back of the spokes", default=list, blank=True)
-    measured_on = models.DateField("measured on", default=timezone.localdate)
+    spoke_back = models.JSONField(_("back of the spokes"), default=list, blank=True)
+    measured_on = models.DateField(_("measured on"), default=timezone.localdate)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
-    note = models.CharField(max_length=200, blank=True)
+    note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta:
         ordering: ClassVar = ["-measured_on", "-pk"]

@@ -7,6 +7,7 @@ from typing import ClassVar
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from common.verdicts import Outcome
 from fitment.engine.mounting.law import Figure
@@ -27,21 +28,25 @@ class OrderMounting(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_mountings"
     )
-    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
+    axle = models.CharField(_("axle"), max_length=5, choices=AXLE_CHOICES)
     ring_outer_mm = models.FloatField(
-        "ring outside, mm", null=True, blank=True, validators=POSITIVE
+        _("ring outside, mm"), null=True, blank=True, validators=POSITIVE
     )
-    ring_inner_mm = models.FloatField("ring inside, mm", null=True, blank=True, validators=POSITIVE)
-    seat = models.CharField("seat of nuts or bolts", max_length=8, choices=Seat.choices, blank=True)
+    ring_inner_mm = models.FloatField(
+        _("ring inside, mm"), null=True, blank=True, validators=POSITIVE
+    )
+    seat = models.CharField(
+        _("seat of nuts or bolts"), max_length=8, choices=Seat.choices, blank=True
+    )
     thread = models.CharField(max_length=20, blank=True)
     length_mm = models.FloatField(
-        "length of stud or bolt, mm", null=True, blank=True, validators=POSITIVE
+        _("length of stud or bolt, mm"), null=True, blank=True, validators=POSITIVE
     )
     nut_form = models.CharField(
-        "form of the nuts", max_length=6, choices=NutForm.choices, blank=True
+        _("form of the nuts"), max_length=6, choices=NutForm.choices, blank=True
     )
     nut_depth_mm = models.FloatField(
-        "depth of a closed nut, mm", null=True, blank=True, validators=POSITIVE
+        _("depth of a closed nut, mm"), null=True, blank=True, validators=POSITIVE
     )
 
     #: What holds and centres the wheel, by field.
@@ -109,11 +114,11 @@ class ShopLaw(Versioned):
     """
 
     figures = models.JSONField(default=dict, blank=True)
-    revision = models.PositiveIntegerField(default=0)
+    revision = models.PositiveIntegerField(_("revision"), default=0)
     changed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
-        verbose_name_plural = "shop law"
+        verbose_name_plural = _("shop law")
 
     def __str__(self) -> str:
         return "The law that this shop goes by"

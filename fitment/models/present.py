@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import CORNER_NAMES
 from shop.models.axles import Corner
@@ -26,12 +27,12 @@ class PresentCorner(models.Model):
     corner = models.CharField(max_length=2, choices=Corner.choices)
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="+")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="+")
-    spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])
-    worn_mm = models.FloatField("tread worn off, mm", default=0.0, validators=TREAD)
-    toe_deg = models.FloatField("toe of this wheel, °")
-    camber_deg = models.FloatField("camber, °", null=True, blank=True)
-    camber_by = models.CharField("made by", max_length=40, blank=True)
-    ride_height_mm = models.FloatField("height against the survey, mm", default=0.0)
+    spacer_mm = models.FloatField(_("spacer, mm"), default=0.0, validators=[MinValueValidator(0)])
+    worn_mm = models.FloatField(_("tread worn off, mm"), default=0.0, validators=TREAD)
+    toe_deg = models.FloatField(_("toe of this wheel, °"))
+    camber_deg = models.FloatField(_("camber, °"), null=True, blank=True)
+    camber_by = models.CharField(_("made by"), max_length=40, blank=True)
+    ride_height_mm = models.FloatField(_("height against the survey, mm"), default=0.0)
     by = models.ForeignKey("shop.User", on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now=True)
 
@@ -72,12 +73,12 @@ class GapRead(models.Model):
 
     present = models.ForeignKey(PresentCorner, on_delete=models.CASCADE, related_name="gaps")
     place = models.CharField(max_length=80)
-    gap_mm = models.FloatField("gap, mm", validators=[MinValueValidator(0)])
+    gap_mm = models.FloatField(_("gap, mm"), validators=[MinValueValidator(0)])
     typed = models.CharField(max_length=20)
-    travel_mm = models.FloatField("travel, mm", default=0.0)
-    steer_deg = models.FloatField("lock, °", default=0.0)
+    travel_mm = models.FloatField(_("travel, mm"), default=0.0)
+    steer_deg = models.FloatField(_("lock, °"), default=0.0)
     sigma_mm = models.FloatField(
-        "uncertainty, mm",
+        _("uncertainty, mm"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(50)],

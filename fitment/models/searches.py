@@ -8,6 +8,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from fitment.models.schemas import FOUND_OPTIONS, RULED_OUT, SEARCH_LIMITS, SEARCH_START
 from shop.models.axles import AXLE_CHOICES
@@ -29,7 +30,7 @@ class OptionSearch(models.Model):
     car_model = models.ForeignKey(
         "shop.CarModel", on_delete=models.CASCADE, related_name="option_searches"
     )
-    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
+    axle = models.CharField(_("axle"), max_length=5, choices=AXLE_CHOICES)
     use = models.CharField(max_length=12)
     start = StoredJSONField(schema=SEARCH_START)
     asked = StoredJSONField(schema=SEARCH_LIMITS)

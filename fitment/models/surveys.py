@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from common.corners import CORNER_NAMES
 from fitment.models.schemas import JOINT_FIT, SURVEY
@@ -71,7 +72,7 @@ class CornerSurvey(models.Model):
     )
     document = StoredJSONField(schema=SURVEY)
     fit = StoredJSONField(schema=JOINT_FIT, default=dict, blank=True)
-    notes = models.TextField(blank=True)
+    notes = models.TextField(_("notes"), blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     withdrawn_at = models.DateTimeField(null=True, blank=True)
     withdrawn_by = models.ForeignKey(

@@ -7,10 +7,10 @@ from typing import Any, ClassVar
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from common.rims import specified_diameter_mm
 from common.units import MM_PER_INCH
-from fitment.engine.defaults import SHOULDERS
 from fitment.engine.model import PRINTED
 from shop.models.axles import AXLE_CHOICES
 from shop.models.searching import SearchedQuerySet
@@ -21,7 +21,7 @@ from .known import MeasuredTyre, MeasuredWheel
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
 TREAD = [MinValueValidator(0), MaxValueValidator(12)]
-SHOULDER_CHOICES = [(name, name) for name in SHOULDERS]
+SHOULDER_CHOICES = [("round", _("round")), ("medium", _("medium")), ("square", _("square"))]
 
 
 class WheelQuerySet(SearchedQuerySet["WheelModel"]):
@@ -35,33 +35,38 @@ class WheelModel(Versioned, MeasuredWheel):
     from the hub outwards. Empty, like a missing ``barrel_mm``, means that it was not measured.
     """
 
-    name = models.CharField(max_length=80)
-    maker = models.CharField(max_length=80, blank=True)
-    diameter_in = models.FloatField("diameter, in", validators=[MinValueValidator(10)])
-    width_in = models.FloatField("width, in", validators=[MinValueValidator(3)])
-    offset_mm = models.FloatField("offset (ET), mm")
+    name = models.CharField(_("name"), max_length=80)
+    maker = models.CharField(_("maker"), max_length=80, blank=True)
+    diameter_in = models.FloatField(_("diameter, in"), validators=[MinValueValidator(10)])
+    width_in = models.FloatField(_("width, in"), validators=[MinValueValidator(3)])
+    offset_mm = models.FloatField(_("offset (ET), mm"))
     flange_mm = models.FloatField(
-        "flange width, mm",
+        _("flange width, mm"),
         default=12.5,
         validators=[MinValueValidator(0)],
-        help_text="Width of the rim flange outside the bead seat.",
+        help_text=_("Width of the rim flange outside the bead seat."),
     )
     barrel_mm = models.FloatField(
-        "barrel depth, mm",
+        _("barrel depth, mm"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0)],
-        help_text="From the bead seat down to the inside of the barrel. Leave empty if unknown.",
+        help_text=_("From the bead seat down to the inside of the barrel. Leave empty if unknown."),
     )
-    spoke_back = models.JSONField("back of the spokes", default=list, blank=True)
-    bolt_count = models.PositiveSmallIntegerField("bolts", null=True, blank=True)
-    bolt_circle_mm = models.FloatField("bolt circle, mm", null=True, blank=True)
-    centre_bore_mm = models.FloatField("centre bore, mm", null=True, blank=True)
-    load_rating_kg = models.FloatField("load rating, kg", null=True, blank=True)
+    spoke_back = models.JSONField(_("back of the spokes"), default=list, blank=True)
+    bolt_count = models.PositiveSmallIntegerField(_("bolts"), null=True, blank=True)
+    bolt_circle_mm = models.FloatField(_("bolt circle, mm"), null=True, blank=True)
+    centre_bore_mm = models.FloatField(_("centre bore, mm"), null=True, blank=True)
+    load_rating_kg = models.FloatField(_("load rating, kg"), null=True, blank=True)
     price = models.DecimalField(
-        max_digits=9, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+        _("price"),
+        max_digits=9,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
     )
-    notes = models.TextField(blank=True)
+    notes = models.TextField(_("notes"), blank=True)
 
     objects = WheelQuerySet.as_manager()
 
@@ -130,60 +135,67 @@ class TyreModel(Versioned, MeasuredTyre):
     outboard bead over the crown to the inboard bead; empty where it was not traced.
     """
 
-    name = models.CharField(max_length=80)
-    maker = models.CharField(max_length=80, blank=True)
-    size = models.CharField(max_length=24, help_text="For example 225/40R18")
+    name = models.CharField(_("name"), max_length=80)
+    maker = models.CharField(_("maker"), max_length=80, blank=True)
+    size = models.CharField(_("size"), max_length=24, help_text=_("For example 225/40R18"))
     section_width_mm = models.FloatField(
-        "section width, mm", null=True, blank=True, validators=[MinValueValidator(50)]
+        _("section width, mm"), null=True, blank=True, validators=[MinValueValidator(50)]
     )
     measuring_rim_in = models.FloatField(
-        "on a rim of, in",
+        _("on a rim of, in"),
         null=True,
         blank=True,
         validators=[MinValueValidator(3)],
-        help_text="The rim width that the section width belongs to. "
-        "Empty: the width was read on the wheel that it will be on.",
+        help_text=_(
+            "The rim width that the section width belongs to. "
+            "Empty: the width was read on the wheel that it will be on."
+        ),
     )
     overall_diameter_mm = models.FloatField(
-        "overall diameter, mm", null=True, blank=True, validators=[MinValueValidator(300)]
+        _("overall diameter, mm"), null=True, blank=True, validators=[MinValueValidator(300)]
     )
     tread_width_mm = models.FloatField(
-        "tread width, mm", null=True, blank=True, validators=[MinValueValidator(50)]
+        _("tread width, mm"), null=True, blank=True, validators=[MinValueValidator(50)]
     )
     shoulder_drop_mm = models.FloatField(
-        "shoulder drop, mm",
+        _("shoulder drop, mm"),
         null=True,
         blank=True,
         validators=[MinValueValidator(0)],
-        help_text="How far the edge of the tread lies under the crown.",
+        help_text=_("How far the edge of the tread lies under the crown."),
     )
     shoulder = models.CharField(
-        "shoulder",
+        _("shoulder"),
         max_length=6,
         blank=True,
         choices=SHOULDER_CHOICES,
-        help_text="As it looks; counts where its drop was neither measured nor traced.",
+        help_text=_("As it looks; counts where its drop was neither measured nor traced."),
     )
     protective_rib = models.BooleanField(
-        "has a protective rib",
+        _("has a protective rib"),
         default=False,
-        help_text="A bead of rubber above the rim. The standard lets such a tyre be 8 mm wider.",
+        help_text=_("A bead of rubber above the rim. The standard lets such a tyre be 8 mm wider."),
     )
     snow = models.BooleanField(
-        "snow tyre",
+        _("snow tyre"),
         default=False,
-        help_text="The standard lets a snow tyre be 1 % larger in diameter.",
+        help_text=_("The standard lets a snow tyre be 1 % larger in diameter."),
     )
-    profile = models.JSONField("traced section", default=list, blank=True)
+    profile = models.JSONField(_("traced section"), default=list, blank=True)
     measured = models.BooleanField(
-        "this shop measured the width",
+        _("this shop measured the width"),
         default=False,
-        help_text="A measured width is trusted to 1 mm, a printed one to 3 mm.",
+        help_text=_("A measured width is trusted to 1 mm, a printed one to 3 mm."),
     )
-    load_index = models.CharField(max_length=8, blank=True)
-    speed_symbol = models.CharField(max_length=4, blank=True)
+    load_index = models.CharField(_("load index"), max_length=8, blank=True)
+    speed_symbol = models.CharField(_("speed symbol"), max_length=4, blank=True)
     price = models.DecimalField(
-        max_digits=9, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+        _("price"),
+        max_digits=9,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
     )
 
     objects = TyreQuerySet.as_manager()
@@ -236,13 +248,13 @@ class OrderWheels(models.Model):
     order = models.ForeignKey(
         "shop.WorkOrder", on_delete=models.CASCADE, related_name="order_wheels"
     )
-    axle = models.CharField(max_length=5, choices=AXLE_CHOICES)
+    axle = models.CharField(_("axle"), max_length=5, choices=AXLE_CHOICES)
     wheel = models.ForeignKey(WheelModel, on_delete=models.PROTECT, related_name="orders")
     tyre = models.ForeignKey(TyreModel, on_delete=models.PROTECT, related_name="orders")
-    spacer_mm = models.FloatField("spacer, mm", default=0.0, validators=[MinValueValidator(0)])
-    worn_mm = models.FloatField("tread worn off, mm", default=0.0, validators=TREAD)
-    growth_mm = models.FloatField("growth at speed, mm of radius", default=0.0, validators=TREAD)
-    largest_allowed = models.BooleanField("as large as the standard allows", default=False)
+    spacer_mm = models.FloatField(_("spacer, mm"), default=0.0, validators=[MinValueValidator(0)])
+    worn_mm = models.FloatField(_("tread worn off, mm"), default=0.0, validators=TREAD)
+    growth_mm = models.FloatField(_("growth at speed, mm of radius"), default=0.0, validators=TREAD)
+    largest_allowed = models.BooleanField(_("as large as the standard allows"), default=False)
 
     class Meta:
         ordering: ClassVar = ["order", "axle"]

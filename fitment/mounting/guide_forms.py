@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.functional import lazy
 from django.utils.translation import gettext_lazy as _
 
 from fitment.engine.solid.designation import BadSize, size_of
@@ -53,17 +54,17 @@ class RevisionForm(ModelForm[Guide]):
 
 
 class GuideRowForm(NumberModelForm[GuideRow]):
-    axle = forms.ChoiceField(choices=AXLE_CHOICES)
+    axle = forms.ChoiceField(label=_("Axle"), choices=AXLE_CHOICES)
     camber_by = forms.ChoiceField(
         label=_("Camber set with"),
         required=False,
         choices=[
-            ("", "the table names none"),
-            *((name, camber_method_text(name)) for name in CAMBER_METHODS),
+            ("", _("the table names none")),
+            *((name, lazy(camber_method_text, str)(name)) for name in CAMBER_METHODS),
         ],
     )
     adjuster = forms.ChoiceField(
-        label=_("Adjuster"), required=False, choices=[("", "none named"), *ADJUSTERS[1:]]
+        label=_("Adjuster"), required=False, choices=[("", _("none named")), *ADJUSTERS[1:]]
     )
     fieldsets: ClassVar = [
         (_("About"), ["axle", "wheel_width_in", "wheel_diameter_in", "tyre_size"]),

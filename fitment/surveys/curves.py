@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 import numpy as np
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from alignment.geometry.bump_steer_sheet import MeasuredMotion, overlay_of
 from alignment.geometry.hub_position import Curve, travel_curve
@@ -43,7 +44,7 @@ def _joint_words(name: str) -> str:
     if "/" in name:
         rod, end = name.rsplit("/", 1)
         return f"link “{rod}”, {end} end"
-    return JOINT_WORDS.get(name, name)
+    return gettext(JOINT_WORDS[name]) if name in JOINT_WORDS else name
 
 
 def sheet_plot(survey: CornerSurvey, show: str) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import LINKS, Suspension
@@ -17,22 +18,28 @@ from shop.site.joining import JoinedForm
 
 
 class FeatureForm(JoinedForm, forms.Form):
-    """One place of a corner."""
+    """One spot of a corner."""
 
-    place = forms.CharField(required=False, max_length=80, help_text=_("For example: arch lip"))
+    place = forms.CharField(
+        label=_("Spot"), required=False, max_length=80, help_text=_("For example: arch lip")
+    )
     carried_by = forms.ChoiceField(
+        label=_("Moves with"),
         choices=[
             ("body", _("the body")),
             ("knuckle", _("the knuckle")),
             ("strut", _("the strut")),
             ("link", _("a rod: a tube between its joints")),
-        ]
+        ],
     )
     link = forms.CharField(label=_("Which rod"), required=False, max_length=40)
     shape = forms.ChoiceField(
-        choices=[("edge", _("an edge: points joined")), ("points", _("points on their own"))]
+        label=_("Shape"),
+        choices=[("edge", _("an edge: points joined")), ("points", _("points on their own"))],
     )
-    surface = forms.ChoiceField(choices=[("hard", _("hard")), ("soft", _("soft"))])
+    surface = forms.ChoiceField(
+        label=_("Surface"), choices=[("hard", _("hard")), ("soft", _("soft"))]
+    )
     half_thickness_mm = NumberField(
         label=_("Half thickness, mm"),
         required=False,
@@ -94,7 +101,10 @@ class FeatureForm(JoinedForm, forms.Form):
 
     def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        rods = {rod: ROD_WORDS.get(rod, rod) for rod in Suspension(kind).rod_names}
+        rods = {
+            rod: gettext(ROD_WORDS[rod]) if rod in ROD_WORDS else rod
+            for rod in Suspension(kind).rod_names
+        }
         if kind == LINKS:
             self.fields["link"].help_text = _("Only for a rod: its name among the five links.")
         elif rods:

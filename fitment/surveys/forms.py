@@ -9,13 +9,14 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.model import CURVES, JOINT_SIGMA_MM, JOINTS, LINKS, STRUT, WISHBONES
 from fitment.engine.uncertainty.compliance import COMPLIANCES
 from fitment.fields.numbers import NumberField, PointField
 from fitment.fields.rows import OpenArcsField, ReachField, RodsField
-from fitment.text.labels import JOINT_WORDS, KIND_WORDS
+from fitment.text.labels import BUSH_WORDS, JOINT_WORDS, KIND_WORDS
 from shop.languages.formatting import capital
 from shop.site.joining import JoinedForm
 
@@ -79,8 +80,8 @@ class SurveyForm(JoinedForm, forms.Form):
         label=_("If not measured, take the give of"),
         required=False,
         choices=[
-            ("", "nothing: side load is left out"),
-            *((k, g.words) for k, g in COMPLIANCES.items()),
+            ("", _("nothing: side load is left out")),
+            *((kind, _(BUSH_WORDS[kind])) for kind in COMPLIANCES),
         ],
         help_text=_("An assumption with its own uncertainty; a check that uses it says so."),
     )
@@ -98,7 +99,9 @@ class SurveyForm(JoinedForm, forms.Form):
             "Parts on an order bring their own."
         ),
     )
-    notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
+    notes = forms.CharField(
+        label=_("Notes"), required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
     base_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
@@ -106,14 +109,19 @@ class SurveyForm(JoinedForm, forms.Form):
         self.kind = kind
         joints = self._add_joints(kind)
         self.fieldsets = [
-            ("Who and when", ["measured_on", "measured_by"]),
-            ("Survey pose", ["camber_deg", "toe_deg"]),
-            ("Stops", list(LIMIT_FIELDS)),
-            (f"Joints of a {KIND_WORDS[kind]} corner: x forward, y outboard, z up", joints),
-            ("Adjusters", ["reach"]),
-            ("Give under load, if measured", [*COMPLIANCE_FIELDS, "bushes"]),
-            ("Open places", ["open"]),
-            ("Notes", ["notes"]),
+            (_("Who and when"), ["measured_on", "measured_by"]),
+            (_("Survey pose"), ["camber_deg", "toe_deg"]),
+            (_("Stops"), list(LIMIT_FIELDS)),
+            (
+                _("Joints of a {kind} corner: x forward, y outboard, z up").format(
+                    kind=gettext(KIND_WORDS[kind])
+                ),
+                joints,
+            ),
+            (_("Adjusters"), ["reach"]),
+            (_("Compliance under load, if measured"), [*COMPLIANCE_FIELDS, "bushes"]),
+            (_("Looked at and found open"), ["open"]),
+            (_("Notes"), ["notes"]),
         ]
 
     def clean(self) -> dict[str, Any]:
@@ -126,7 +134,7 @@ class SurveyForm(JoinedForm, forms.Form):
     def _add_joints(self, kind: str) -> list[str]:
         names = list(JOINTS.get(kind, ()))
         for name in names:
-            self.fields[name] = PointField(label=capital(JOINT_WORDS[name]))
+            self.fields[name] = PointField(label=capital(gettext(JOINT_WORDS[name])))
         if kind == STRUT:
             names.append("knuckle_pivot")
             self.fields["knuckle_pivot"] = PointField(

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from django import forms
 from django.utils import timezone
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from alignment.geometry.joint_fit import READING_SIGMA_DEG
@@ -78,9 +79,9 @@ class TravelSheetForm(JoinedForm, WhoAndWhen):
         choices=[
             (
                 "correct",
-                "It corrects the model: the difference is added, and held beyond the sheet",
+                _("It corrects the model: the difference is added, and held beyond the sheet"),
             ),
-            ("instead", "It stands instead of the model: nothing is judged beyond the sheet"),
+            ("instead", _("It stands instead of the model: nothing is judged beyond the sheet")),
         ],
         widget=forms.RadioSelect,
         initial="correct",
@@ -124,7 +125,9 @@ class JointFitForm(WhoAndWhen):
         required=False,
         min_value=0.01,
         max_value=1,
-        help_text=f"Empty: {READING_SIGMA_DEG:g}°, read on a rack.",
+        help_text=format_lazy(
+            _("Empty: {sigma}°, read on a rack."), sigma=f"{READING_SIGMA_DEG:g}"
+        ),
     )
 
     def __init__(self, *args: Any, setting: Mapping[str, float], **kwargs: Any) -> None:

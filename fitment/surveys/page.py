@@ -106,7 +106,7 @@ def _row(feature: Feature) -> FeatureRow:
 def _without_clocks(feature: Feature) -> str:
     if feature.carried_by == LINK:
         return _("between the joints of {rod}").format(
-            rod=ROD_WORDS.get(feature.link, feature.link)
+            rod=_(ROD_WORDS[feature.link]) if feature.link in ROD_WORDS else feature.link
         )
     return _("as x, y, z")
 

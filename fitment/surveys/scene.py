@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext
 
 from alignment.geometry import frames
 from alignment.geometry.kinds import kind_of
@@ -108,7 +109,7 @@ def _rod_lines(suspension: Suspension, flat: Callable[[Vec3], Point]) -> list[Li
         ]
     for names in kind_of(suspension.kind).chains:
         points = tuple(flat(suspension.joints[name]) for name in names)
-        words = " – ".join(JOINT_WORDS[name] for name in names)
+        words = " – ".join(gettext(JOINT_WORDS[name]) for name in names)
         lines.append(Line(words, points, True, "ink-thin"))
     return lines
 

@@ -115,7 +115,7 @@ def survey_edit(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
         "corner_name": corner_said(corner),
         "entry": entry,
         "kind": kind,
-        "kinds": [(name, KIND_WORDS[name]) for name in TYPED_KINDS],
+        "kinds": [(name, gettext(KIND_WORDS[name])) for name in TYPED_KINDS],
     }
     return render_page(request, "fitment/survey_edit.html", context)
 

@@ -9,6 +9,7 @@ from alignment.geometry.adjuster_units import adjuster_message, camber_method
 from alignment.text.render import SHOP, Reader, render
 from fitment.engine.mounting.law import CHOICES, FIGURES_ASKED, Preset
 from fitment.engine.survey.readings import JOINT_NAMES
+from fitment.engine.uncertainty.compliance import RUBBER, SOLID, WORN
 from shop.languages.figures import short
 
 KIND_WORDS: dict[str, str] = {
@@ -18,17 +19,36 @@ KIND_WORDS: dict[str, str] = {
     "curves": N_("measured-curves"),
 }
 
-JOINT_WORDS: dict[str, str] = {
-    **{name: words for words, name in JOINT_NAMES.items()},
-    "knuckle_pivot": "knuckle pivot",
+#: The names of joints that the guided survey gives, and one that only a form asks for.
+JOINT_WORDS: dict[str, str] = {name: words for words, name in JOINT_NAMES.items()} | {
+    "knuckle_pivot": N_("knuckle pivot"),
 }
+_MARKED = (
+    N_("lower ball joint"),
+    N_("upper ball joint"),
+    N_("toe link or tie rod, at the wheel"),
+    N_("strut axis, low on the strut"),
+    N_("strut top mount"),
+    N_("lower arm, front bush"),
+    N_("lower arm, rear bush"),
+    N_("upper arm, front bush"),
+    N_("upper arm, rear bush"),
+    N_("toe link or tie rod, at the body"),
+)
 
 ROD_WORDS: dict[str, str] = {
-    "lower_arm_front": "lower arm, front rod",
-    "lower_arm_rear": "lower arm, rear rod",
-    "upper_arm_front": "upper arm, front rod",
-    "upper_arm_rear": "upper arm, rear rod",
-    "tie_rod": "tie rod or toe link",
+    "lower_arm_front": N_("lower arm, front rod"),
+    "lower_arm_rear": N_("lower arm, rear rod"),
+    "upper_arm_front": N_("upper arm, front rod"),
+    "upper_arm_rear": N_("upper arm, rear rod"),
+    "tie_rod": N_("tie rod or toe link"),
+}
+
+#: Kinds of bushes whose compliance can be assumed.
+BUSH_WORDS: dict[str, str] = {
+    RUBBER: N_("rubber bushes in good order"),
+    WORN: N_("worn rubber bushes"),
+    SOLID: N_("solid bushes or ball joints"),
 }
 
 

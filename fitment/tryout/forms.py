@@ -31,9 +31,14 @@ class TryoutForm(forms.Form):
     Every field keeps a place for its errors, which a change swaps without touching the field.
     """
 
-    wheel = forms.ModelChoiceField(WheelModel.objects.all(), empty_label=_("Choose a wheel"))
+    wheel = forms.ModelChoiceField(
+        WheelModel.objects.all(), label=_("Wheel"), empty_label=_("Choose a wheel")
+    )
     tyre = forms.ModelChoiceField(
-        TyreModel.objects.all(), required=False, empty_label=_("A size of its own, below")
+        TyreModel.objects.all(),
+        label=_("Tyre"),
+        required=False,
+        empty_label=_("A size of its own, below"),
     )
     size = forms.CharField(
         label=_("Or a standard size"),
