@@ -18,7 +18,7 @@ from shop.languages import LANGUAGES, speech_of
 from shop.models import Authorisation, Quote, ShopSettings, State, User, WorkOrder
 from shop.money.services import QuoteChanged, quote_authorise, waits_for_approval
 from shop.orders.services.access import order_or_404
-from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
 from shop.orders.services.quoted import order_differs
 from shop.orders.services.service_intervals import intervals_of
 from shop.sheet.services import sheet_response
@@ -36,6 +36,10 @@ WORDS = {
     State.HANDED_OVER: _("The work is done, and your car was handed over."),
     State.CANCELLED: _("This order was closed without work."),
 }
+BARRED = _(
+    "What the quote below offers cannot be mounted on your car. We are looking for other parts, "
+    "and you will get another quote; there is nothing to authorise yet."
+)
 
 
 @customer_token
@@ -116,6 +120,7 @@ def _context(
     quote = quote_latest(order)
     authorisation = authorisation_of(quote)
     waits = waits_for_approval(order, quote)
+    barred = order.is_open and quote is not None and authorisation is None and is_barred(quote)
     outdated = order_differs(order, quote) if waits and quote is not None else []
     may_sign = waits and not outdated
     if may_sign and quote is not None:
@@ -128,7 +133,7 @@ def _context(
         "outdated": outdated,
         "order": order,
         "shop": shop,
-        "words": WORDS[State(order.state)],
+        "words": BARRED if barred else WORDS[State(order.state)],
         "measures": f"{speech.length_unit}, {speech.angle_unit}, {speech.torque_unit}",
         "quote": quote,
         "authorisation": authorisation,

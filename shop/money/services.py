@@ -30,7 +30,7 @@ from shop.models.orders import CLOSED_STATES
 from shop.orders.services.cautions import class_caution
 from shop.orders.services.class_rules import findings_sentence, rules_judged
 from shop.orders.services.gates import gates_ask
-from shop.orders.services.latest_quote import authorisation_of, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.quoted import (
@@ -205,8 +205,14 @@ def _parts_in(document: dict[str, Any]) -> list[tuple[str, str]]:
 
 
 def waits_for_approval(order: WorkOrder, quote: Quote | None) -> bool:
-    """Whether a quote, the latest of its order, can be approved."""
-    return quote is not None and authorisation_of(quote) is None and order.state in MAY_BE_APPROVED
+    """Whether a quote, the latest of its order, can be approved: never one whose checks say that
+    what it offers cannot be mounted."""
+    return (
+        quote is not None
+        and authorisation_of(quote) is None
+        and order.state in MAY_BE_APPROVED
+        and not is_barred(quote)
+    )
 
 
 class QuoteChanged(Refused):
@@ -258,6 +264,8 @@ def quote_authorise(
     if order.state not in MAY_BE_APPROVED:
         raise Refused(_("This order is not waiting for an authorisation."))
     _as_read(order, latest, number, digest)
+    if is_barred(latest):
+        raise Refused(_("What this quote offers cannot be mounted. Another quote follows."))
     if not name.strip():
         raise Refused(_("Please write your full name."), field="name")
     if latest.signature_needed and not signed_warning:

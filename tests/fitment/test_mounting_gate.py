@@ -22,6 +22,7 @@ from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
 from fitment.mounting.services.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
+from shop.customer_page.views import BARRED as TOLD
 from shop.extensions import gates
 from shop.languages import ENGLISH
 from shop.models import (
@@ -33,8 +34,9 @@ from shop.models import (
     State,
     WorkOrder,
 )
-from shop.money.services import quote_authorise, quote_send
+from shop.money.services import quote_authorise, quote_send, waits_for_approval
 from shop.orders.services.gates import GateClosed, gate_override, gates_ask
+from shop.orders.services.latest_quote import is_barred
 from shop.sheet.document import sheet_pdf
 from shop.site.refusals import NotYours, Refused
 from shop.work.services import parts_order
@@ -48,6 +50,7 @@ from tests.factories import (
     make_shop,
     make_user,
     make_vehicle,
+    signed_before,
     tomorrow_at,
 )
 from tests.fitment.factories import make_order_wheels
@@ -187,8 +190,9 @@ def test_what_cannot_be_mounted_passes_no_signature_and_no_manager(
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (GateResult.CANNOT_BE_MOUNTED, gates.NO_ROLE)
     order = WorkOrder.objects.get(pk=order.pk)
-    signed(order, writer)
-    order = WorkOrder.objects.get(pk=order.pk)
+    with pytest.raises(Refused, match="cannot be mounted"):
+        signed(order, writer)
+    order = signed_before(order)
     with pytest.raises(Refused, match="No override and no signature"):
         gate_override(order=order, by=manager, reason="I take it on me", digest=answer.digest)
     for person in (writer, manager):
@@ -197,6 +201,25 @@ def test_what_cannot_be_mounted_passes_no_signature_and_no_manager(
         with pytest.raises(GateClosed):
             parts_order(order=order, by=person)
     assert not order.overrides.exists()
+
+
+def test_a_quote_for_what_cannot_be_mounted_offers_no_signature(
+    writer: Any, client_of: Any, stranger: Any
+) -> None:
+    order = checked(load_index="80")
+    check_run(order=order, by=None)
+    mounting_keep(order=order, by=None)
+    quote = quoted(order, writer)
+    order = WorkOrder.objects.get(pk=order.pk)
+    assert is_barred(quote)
+    assert not waits_for_approval(order, quote)
+    page = stranger.get(reverse("customer_order", args=[order.token])).content.decode()
+    assert reverse("customer_authorise", args=[order.token]) not in page
+    assert str(TOLD) in page
+    sign = client_of(writer).get(reverse("quote_sign", args=[order.pk]))
+    assert sign.status_code == 302
+    staff = client_of(writer).get(order.get_absolute_url()).content.decode()
+    assert reverse("quote_sign", args=[order.pk]) not in staff
 
 
 def test_no_row_can_say_that_what_cannot_be_mounted_was_overridden(manager: Any) -> None:

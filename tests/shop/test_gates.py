@@ -9,7 +9,15 @@ from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gate_pass, gates_ask
 from shop.site.refusals import NotYours, Refused
 from shop.work.services import parts_order
-from tests.factories import as_read, make_line, make_order, make_part, make_shop, make_user
+from tests.factories import (
+    as_read,
+    make_line,
+    make_order,
+    make_part,
+    make_shop,
+    make_user,
+    signed_before,
+)
 from tests.shop import gates_for_tests
 from tests.shop.gates_for_tests import say
 
@@ -157,7 +165,9 @@ def test_a_gate_may_be_stricter_than_the_rule_and_never_milder(writer) -> None:
 def test_what_cannot_be_mounted_passes_neither_reason_nor_signature(writer, manager) -> None:
     say(result="cannot be mounted", sentence="5×100 on 5×116.")
     order = make_order()
-    quoted_and_signed(order, writer)
+    with pytest.raises(Refused, match="cannot be mounted"):
+        quoted_and_signed(order, writer)
+    order = signed_before(order)
     with pytest.raises(Refused, match="No override and no signature"):
         gate_override(order=order, by=manager, reason="I take it on me", digest="d-1")
     for person in (writer, manager):

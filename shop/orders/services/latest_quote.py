@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from common.verdicts import GateResult
 from shop.models import Authorisation, Quote, WorkOrder
 
 
@@ -17,3 +18,10 @@ def quote_latest(order: WorkOrder) -> Quote | None:
 
 def authorisation_of(quote: Quote | None) -> Authorisation | None:
     return getattr(quote, "authorisation", None) if quote else None
+
+
+def is_barred(quote: Quote) -> bool:
+    """Whether the checks that stand on a quote say that what it offers cannot be mounted."""
+    return any(
+        check["result"] == GateResult.CANNOT_BE_MOUNTED for check in quote.document["checks"]
+    )

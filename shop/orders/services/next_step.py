@@ -69,7 +69,7 @@ def next_act(
         case State.ENQUIRY:
             return _before_the_quote(order, verdicts, has_lines)
         case State.QUOTED:
-            return _quoted(order, standing)
+            return _quoted(order, verdicts, standing)
         case State.APPROVED:
             return _agreed(order, verdicts, parts_due, standing)
         case State.BOOKED:
@@ -96,7 +96,10 @@ def _sign(order: WorkOrder, words: str) -> NextAct:
     return NextAct(words, label=_("Customer signs here"), url=_to("quote_sign", order))
 
 
-def _quoted(order: WorkOrder, standing: Standing) -> NextAct:
+def _quoted(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standing) -> NextAct:
+    barred = next((v for v in verdicts if v.answer.result == GateResult.CANNOT_BE_MOUNTED), None)
+    if barred is not None:
+        return _past_the_gate(order, barred)
     if standing.changed:
         return _new_quote(order, standing)
     return _sign(
