@@ -95,13 +95,18 @@ class CornerAdjusters:
         rods = [f"{ROD}{rod.name}" for rod in self.suspension.links if not rod.toe]
         return tuple(name for name in (*plain, *rods) if name not in HEIGHTS)
 
+    @property
+    def _offered(self) -> set[str]:
+        """Adjusters that parts, the car or the camber method offer, and the toe link."""
+        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
+        return {TOE_LINK, by, *self.suspension.reach}
+
     def ranges(
         self, stood: Mapping[str, float], recorded: frozenset[str]
     ) -> tuple[AdjusterRange, ...]:
         """Adjusters that parts or the plan's camber method offer and the plan does not set."""
         reach = self.suspension.reach
-        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
-        offered = {TOE_LINK, by, *reach} - set(self.stated) - self.held
+        offered = self._offered - set(self.stated) - self.held
         found = []
         for name in (name for name in self.possible if name in offered):
             low, high = reach.get(name, (None, None))
@@ -171,9 +176,7 @@ class CornerAdjusters:
     @property
     def may_stay(self) -> tuple[str, ...]:
         """Adjusters that can be named as seized: what the parts and the plan offer here."""
-        reach = self.suspension.reach
-        by = CAMBER_ADJUSTERS[self.suspension.kind].get(self.camber_by, self.camber_by)
-        offered = {TOE_LINK, by, *reach, *self.stated, *self.held}
+        offered = self._offered | {*self.stated, *self.held}
         return tuple(name for name in self.possible if name in offered)
 
     @property

@@ -8,7 +8,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from alignment.models import HeldAdjuster
+from alignment.adjustments.axle_toe import read_at
+from alignment.models import AcceptedAdjustments, HeldAdjuster, RackVisit
 from alignment.text.labels import adjuster_here
 from shop.languages import speech_of_shop
 from shop.models import Corner, User, WorkOrder
@@ -36,8 +37,8 @@ def adjusters_hold(
 ) -> tuple[str, ...]:
     """Keep which adjusters stay at the corners of ``wanted``; others keep what they had.
 
-    Answers the corners where that changed, each with an entry in the log. Raises Refused on a
-    closed order.
+    Adjustments that were accepted and would move one that stays now are withdrawn. Answers the
+    corners where that changed, each with an entry in the log. Raises Refused on a closed order.
     """
     row = order_lock(order)
     if not row.is_open:
@@ -47,17 +48,34 @@ def adjusters_hold(
         corner for corner, names in wanted.items() if before.get(corner, set()) != set(names)
     )
     for corner in changed:
-        rows = HeldAdjuster.objects.filter(order=row, corner=corner)
-        rows.delete()
+        names, had = set(wanted[corner]), before.get(corner, frozenset())
+        gone = HeldAdjuster.objects.filter(order=row, corner=corner, adjuster__in=had - names)
+        gone.delete()
         HeldAdjuster.objects.bulk_create(
             HeldAdjuster(order=row, corner=corner, adjuster=name, by=by)
-            for name in sorted(set(wanted[corner]))
+            for name in sorted(names - had)
         )
+        was_withdrawn = _withdraw(row, corner, names - had)
         with speech_of_shop().active():
-            said = ", ".join(held_said(name) for name in sorted(set(wanted[corner])))
+            said = ", ".join(held_said(name) for name in sorted(names))
             detail = f"{Corner(corner).label}: {said or _('nothing')}"
+            if was_withdrawn:
+                detail = f"{detail}; {_('the accepted adjustments are withdrawn')}"
         log_write(order=row, by=by, what=gettext_lazy("Adjusters that stay"), detail=detail)
     return changed
+
+
+def _withdraw(order: WorkOrder, corner: str, stay: Collection[str]) -> bool:
+    """Mark as not made what was accepted from the corner's last readings, where it would move an
+    adjuster of ``stay``; whether there was any."""
+    visits = list(RackVisit.objects.filter(order=order).with_numbers())
+    last = next((one for one in reversed(visits) if read_at(one, corner).values), None)
+    rows = AcceptedAdjustments.objects.of_order(order).filter(corner=corner, visit=last)
+    stands = rows.last()
+    if stands is None or (WHOLE not in stay and stands.ends.keys().isdisjoint(stay)):
+        return False
+    rows.update(withdrawn=True)
+    return True
 
 
 def held_said(name: str) -> str:

@@ -105,13 +105,8 @@ def cautions_of(corner: CornerAdjustments) -> Iterator[str]:
     bent = _bent(corner)
     if bent:
         yield bent
-    if needs_thrust(corner):
+    if corner.needs_thrust:
         yield str(HALF_BEHIND)
-
-
-def needs_thrust(corner: CornerAdjustments) -> bool:
-    """Whether adjustments use half of a rear total, which does not give the thrust angle."""
-    return corner.toe_is_split and axle_of(corner.corner) != FRONT and corner.answer is not None
 
 
 def _bent(corner: CornerAdjustments) -> str:

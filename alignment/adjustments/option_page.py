@@ -20,7 +20,7 @@ from alignment.geometry.adjustment_problem import (
     Adjustment,
     Option,
 )
-from alignment.geometry.model import CAMBER_ADJUSTERS
+from alignment.geometry.kinds import METHOD_ADJUSTER
 from alignment.text.labels import label_message
 from common.message import Message, message
 from common.numerals import half_up
@@ -178,11 +178,7 @@ def _clearance(ask: Ask, corner: CornerAdjustments, option: Option) -> Clearance
 
 def _camber_method(corner: CornerAdjustments, option: Option) -> str:
     """The camber method that the option adjusts; the plan's where it adjusts none."""
-    words = {
-        name: word
-        for camber_method in CAMBER_ADJUSTERS.values()
-        for word, name in camber_method.items()
-    }
+    words = {adjuster: method for method, adjuster in METHOD_ADJUSTER.items()}
     for name in option.camber_method:
         if name in words or name.startswith("rod:"):
             return words.get(name, name)

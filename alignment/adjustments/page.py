@@ -9,7 +9,7 @@ from typing import Any
 from alignment.adjustments.accept import Taken, moves_of
 from alignment.adjustments.extension_points import clearance_after
 from alignment.adjustments.held import WHOLE
-from alignment.adjustments.notes import cautions_of, needs_thrust, notes_of
+from alignment.adjustments.notes import cautions_of, notes_of
 from alignment.adjustments.option_page import (
     MOST_ASKED,
     QUANTITY_ORDER,
@@ -180,7 +180,7 @@ class CornerPage:
             for index, shown in enumerate(self.options):
                 if self._is_of(row, shown):
                     return str(index)
-        return LEAVE if needs_thrust(self.adjustments) else "0"
+        return LEAVE if self.adjustments.needs_thrust else "0"
 
     @property
     def is_accepted(self) -> bool:

@@ -5,7 +5,7 @@ Rear corners come first, since they turn the thrust line from which a rack count
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -38,7 +38,7 @@ from alignment.geometry.adjustment_problem import (
 from alignment.geometry.adjustments import adjustments_for
 from alignment.geometry.empirical_response import Learned, TooLittle
 from alignment.geometry.linkage import Unreachable
-from alignment.models import HeldAdjuster, PlannedSetting, RackVisit, Stage
+from alignment.models import PlannedSetting, RackVisit, Stage
 from alignment.models.accepted import AcceptedAdjustments
 from alignment.plans.services.order_targets import Aims, aims_of, sheet_of
 from alignment.text.render import Reader, render
@@ -94,28 +94,37 @@ class CornerAdjustments:
     shims_listed: Mapping[str, int] = field(default_factory=dict)
 
     @property
+    def needs_thrust(self) -> bool:
+        """Whether adjustments use half of a rear total, which does not give the thrust angle."""
+        return self.toe_is_split and axle_of(self.corner) != Axle.FRONT and self.answer is not None
+
+    @property
     def toe_after(self) -> float | None:
-        """Toe as it will be read: as accepted, else after the first option, else as it is."""
+        """Toe as it will be read: as accepted, else after the first option, else as it is.
+
+        A rear axle that should be read again before it is adjusted stays as it is until then.
+        """
         if self.accepted is not None and TOE in self.accepted.predicted:
             return float(self.accepted.predicted[TOE])
         options = self.answer.options if self.answer is not None else ()
-        return options[0].predicted.get(TOE, self.read.get(TOE)) if options else self.read.get(TOE)
+        if not options or self.needs_thrust:
+            return self.read.get(TOE)
+        return options[0].predicted.get(TOE, self.read.get(TOE))
 
 
 def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
     """Adjustments of every corner that was read and has a target, in the order LF, RF, LR, RR."""
     plans = list(PlannedSetting.objects.filter(order=order))
     sheet = sheet_of(order)
-    visits = list(RackVisit.objects.filter(order=order).with_numbers())
     rows = Rows(
         order,
-        visits,
+        list(RackVisit.objects.filter(order=order).with_numbers()),
         {plan.axle: plan for plan in plans},
         sheet,
         aims_of(plans, sheet),
         geometry_of(order),
         adjusting_parts(order),
-        _accepted(order, visits),
+        {(row.visit_id, row.corner): row for row in AcceptedAdjustments.objects.of_order(order)},
         held_on(order),
         _pieces(order),
     )
@@ -130,24 +139,6 @@ def order_moves(order: WorkOrder) -> list[CornerAdjustments]:
         if one is not None:
             found[corner] = one
     return [found[corner] for corner in Corner.values if corner in found]
-
-
-def _accepted(
-    order: WorkOrder, visits: Sequence[RackVisit]
-) -> dict[tuple[int, str], AcceptedAdjustments]:
-    """What was accepted by visit and corner, but for corners that were left before the next
-    readings: there nothing was made."""
-    left = {row.corner: row.at for row in HeldAdjuster.objects.filter(order=order, adjuster=WHOLE)}
-
-    def was_left(row: AcceptedAdjustments) -> bool:
-        at = left.get(row.corner)
-        if at is None or at <= row.at:
-            return False
-        later = [visit for visit in visits if visit.at > row.visit.at]
-        return not any(visit.at <= at for visit in later)
-
-    found = AcceptedAdjustments.objects.of_order(order)
-    return {(row.visit_id, row.corner): row for row in found if not was_left(row)}
 
 
 def _pieces(order: WorkOrder) -> dict[int, Decimal]:

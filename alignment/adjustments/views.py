@@ -13,7 +13,6 @@ from django.views.decorators.http import require_GET, require_POST
 from alignment.adjustments.accept import CHANGED, adjustments_accept, versions_of
 from alignment.adjustments.car_after import car_after
 from alignment.adjustments.held import WHOLE, adjusters_hold
-from alignment.adjustments.notes import needs_thrust
 from alignment.adjustments.page import (
     FREE,
     LEAVE,
@@ -118,7 +117,7 @@ def _stays(
         corner = one.adjustments.corner
         ticked = set(data.getlist(one.stay_field)) & set(one.adjustments.may_stay)
         left = chosen[corner] == LEAVE and one.field in data
-        whole = left and (one.stays or (one.has_moves and not needs_thrust(one.adjustments)))
+        whole = left and (one.stays or (one.has_moves and not one.adjustments.needs_thrust))
         found[corner] = ticked | ({WHOLE} if whole else set())
     return found
 

@@ -16,6 +16,8 @@ from alignment.geometry.readings import accuracy_to_sigma, caster_from_sweep
 USUAL_INCLINATION_DEG, INCLINATION_SIGMA_DEG = 12.0, 4.0
 #: Limits of what turn plates show; common practice, no source.
 TURN_PLATE_DEG = 0.5
+#: How far a wheel is usually turned to either side in a sweep; common practice, no source.
+USUAL_SWEEP_DEG = 20.0
 #: Steps of the central differences.
 STEP_DEG = 0.01
 
@@ -48,7 +50,7 @@ class CasterSweep:
 
     def sigma_deg(self, camber_sigma_deg: float) -> float:
         """Standard uncertainty of the caster from its two cambers, the turn plates and an
-        inclination that was not read; one that was is as sure as a camber."""
+        inclination that was not read; one that was came from a sweep itself."""
         plates = accuracy_to_sigma(TURN_PLATE_DEG)
         sigmas = {
             "camber_out_deg": camber_sigma_deg,
@@ -57,7 +59,7 @@ class CasterSweep:
             "steer_in_deg": plates,
             "inclination_deg": INCLINATION_SIGMA_DEG
             if self.inclination_deg is None
-            else camber_sigma_deg,
+            else inclination_sigma_deg(camber_sigma_deg),
         }
         return math.hypot(*(self._slope(name) * sigma for name, sigma in sigmas.items()))
 
@@ -69,3 +71,9 @@ class CasterSweep:
             replace(self, **{name: value + step}).caster_deg for step in (STEP_DEG, -STEP_DEG)
         )
         return (ahead - behind) / (2 * STEP_DEG)
+
+
+def inclination_sigma_deg(camber_sigma_deg: float) -> float:
+    """Standard uncertainty of an inclination that a rack shows: the difference of two readings,
+    each as sure as a camber, over that of the sines of a usual sweep."""
+    return math.sqrt(2.0) * camber_sigma_deg / (2.0 * math.sin(math.radians(USUAL_SWEEP_DEG)))

@@ -157,6 +157,13 @@ CAMBER_ADJUSTERS: Mapping[str, Mapping[str, str]] = {
     name: kind.camber for name, kind in KIND_TABLE.items()
 }
 
+#: The same for every kind; a rod or a pivot is its own adjuster, so it is not here.
+METHOD_ADJUSTER: Mapping[str, str] = {
+    method: adjuster
+    for of_kind in CAMBER_ADJUSTERS.values()
+    for method, adjuster in of_kind.items()
+}
+
 
 def kind_of(name: str) -> Kind:
     """The table of a kind; an empty one for a name that is none."""

@@ -144,6 +144,11 @@ def accuracy_to_sigma(accuracy_deg: float) -> float:
     return accuracy_deg / math.sqrt(3.0)
 
 
+def sigma_to_accuracy(sigma_deg: float) -> float:
+    """The ± limits that stand for a standard uncertainty, as ``accuracy_to_sigma`` takes them."""
+    return sigma_deg * math.sqrt(3.0)
+
+
 def change(before_deg: float, after_deg: float, accuracy_deg: float) -> Difference:
     """After less before; both were read with the rack's accuracy, taken as independent."""
     sigma = math.sqrt(2.0) * accuracy_to_sigma(accuracy_deg)

@@ -14,9 +14,13 @@ from shop.models.stored import StoredJSONField
 
 
 class AcceptedAdjustmentsQuerySet(models.QuerySet["AcceptedAdjustments"]):
+    def standing(self) -> AcceptedAdjustmentsQuerySet:
+        """Those that were not withdrawn, in the order of time; the last one for a visit and a
+        corner is valid."""
+        return self.filter(withdrawn=False).order_by("at", "pk")
+
     def of_order(self, order: WorkOrder) -> AcceptedAdjustmentsQuerySet:
-        """In the order of time; the last one for a visit and a corner is valid."""
-        return self.filter(order=order).select_related("visit", "by").order_by("at", "pk")
+        return self.standing().filter(order=order).select_related("visit", "by")
 
 
 class AcceptedAdjustments(models.Model):
@@ -49,6 +53,9 @@ class AcceptedAdjustments(models.Model):
     wanted = models.JSONField(default=dict)
     clearance = models.JSONField(default=dict)
     toe_is_split = models.BooleanField(default=False)
+    #: Not made: the corner was left, or an adjuster turned out to be seized, before it was read
+    #: again.
+    withdrawn = models.BooleanField(default=False)
     thrust_shift_deg = models.FloatField(default=0.0)
     source = models.CharField(max_length=200)
     engine = models.CharField(max_length=20)

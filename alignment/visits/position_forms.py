@@ -11,6 +11,7 @@ from alignment.fields.parsers import bare_number
 from alignment.fields.table_rows import EntryRow
 from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
+from alignment.geometry.kinds import METHOD_ADJUSTER
 from alignment.geometry.units import Understood
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
 from alignment.text.labels import (
@@ -21,20 +22,15 @@ from alignment.text.labels import (
     axle_here,
     corner_here,
 )
+from alignment.text.render import render
 from common.corners import AXLE_CORNERS
+from common.message import message_load
 from shop.models import Axle
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 HEIGHTS = ("ride_height_mm", "bump_stop_mm")
-#: The adjuster of each camber method; a rod is its own.
-MOVED_BY_METHOD = {
-    "top_mount": "top_mount_in_mm",
-    "lower_arm": "lower_arm_out_mm",
-    "upper_arm": "upper_arm_in_mm",
-    "knuckle": "knuckle_camber_deg",
-}
 
 
 class PositionsForm(TypedForm):
@@ -112,7 +108,7 @@ class PositionsForm(TypedForm):
         rows = AcceptedAdjustments.objects.of_order(self.order)
         counts = {row.corner: row for row in rows if last and row.visit_id == last.pk}
         return {
-            (corner, move["adjuster"]): move["how"]
+            (corner, move["adjuster"]): render(message_load(move["how"]))
             for corner, row in counts.items()
             for move in row.adjustments
             if move["adjuster"] not in HEIGHTS
@@ -177,5 +173,5 @@ def _adjusters_of_plan(plan: PlannedSetting) -> list[Any]:
     names = [name for name in plan.adjusters if name in ADJUSTER_LABELS]
     names += [f"{ROD_PREFIX}{rod}" for rod in plan.adjusters.get(RODS, {})]
     if plan.camber_by:
-        names.append(MOVED_BY_METHOD.get(plan.camber_by, plan.camber_by))
+        names.append(METHOD_ADJUSTER.get(plan.camber_by, plan.camber_by))
     return names

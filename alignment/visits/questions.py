@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from django.utils import timezone
 
 from alignment.fields.plausibility import MIRROR_CAMBER_FROM_DEG, Question
-from alignment.models import Quantity, RackVisit, Stage
+from alignment.models import AcceptedAdjustments, Quantity, RackVisit, Stage
 from common.corners import AXLE_CORNERS, CORNERS
 from common.message import message
 from shop.models import InstalledPart, WorkOrder
@@ -161,7 +161,9 @@ def _swapped(read: Values, earlier: RackVisit) -> Iterator[Question]:
 def _turned(read: Values, earlier: RackVisit) -> Iterator[Question]:
     """Camber of the same size as before with the other sign, unless that was predicted."""
     before = earlier.values()
-    accepted = {row.corner: row for row in earlier.accepted_adjustments.order_by("at", "pk")}
+    accepted = {
+        row.corner: row for row in AcceptedAdjustments.objects.standing().filter(visit=earlier)
+    }
     for corner in CORNERS:
         key = (corner, str(Quantity.CAMBER.value))
         if key not in read or key not in before:

@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from alignment.geometry.kinds import METHOD_ADJUSTER
 from alignment.geometry.model import Planned
 from alignment.models import OrderTarget, Quantity, RackVisit, Stage, TargetSheet
-from alignment.plans.services.class_rules import METHOD_ADJUSTER, last_heights
+from alignment.plans.services.class_rules import last_heights
 from alignment.plans.services.order_targets import aims_of
 from common.corners import AXLE_CORNERS
 from common.message import Message, message

@@ -16,6 +16,7 @@ from alignment.adjustments.prediction_review import ACCEPTED, RECORDED
 from alignment.geometry.adjustment_problem import CAMBER, TOE, TOE_LINK
 from alignment.geometry.adjustments import MOVES_VERSION
 from alignment.models import AcceptedAdjustments, PlannedSetting, RackVisit
+from alignment.text.render import render
 from alignment.visits.questions import questions_about_visit
 from common.message import message_load
 from shop.models import LogEntry, WorkOrder
@@ -303,7 +304,7 @@ def test_the_next_form_says_what_was_accepted_beside_each_adjuster(
     url = reverse("visit_new", args=[order.pk])
     assert "accepted: left" not in client.get(url).content.decode()
     (left, right) = accepted(order, technician)
-    how = {row.corner: row.adjustments[0]["how"] for row in (left, right)}
+    how = {row.corner: render(message_load(row.adjustments[0]["how"])) for row in (left, right)}
     said = html.unescape(client.get(url).content.decode())
     assert f"accepted: left {how['LF']}; right {how['RF']}" in said
     visit = read_again(order)

@@ -139,6 +139,39 @@ def test_a_corner_that_is_left_after_it_was_accepted_is_left(
     assert MOUNT not in at(order, "LF").assumed
 
 
+def test_what_was_left_before_the_next_readings_stays_unmade(
+    technician: Any, client_of: Any
+) -> None:
+    order, client = an_order(), client_of(technician)
+    sent(client, order)
+    sent(client, order, option_LF="leave")
+    assert "withdrawn" in order.log.filter(what="Adjusters that stay").last().detail
+    page = html.unescape(client.get(reverse("visit_new", args=[order.pk])).content.decode())
+    assert "accepted: right" in page
+    assert "accepted: left" not in page
+    make_visit(order, {("LF", "camber"): "-1.6", ("LF", "toe"): "0.2"}, stage="between")
+    kept = HeldAdjuster.objects.get()
+    sent(client, order, stays_LF=TOE_LINK)
+    assert HeldAdjuster.objects.get(adjuster=WHOLE).at == kept.at
+    sent(client, order, option_LF="free")
+    assert at(order, "LF").assumed == frozenset()
+    assert at(order, "LF").stood.get(MOUNT, 0.0) == 0.0
+
+
+def test_an_adjuster_that_turns_out_to_be_seized_takes_back_what_would_move_it(
+    technician: Any, client_of: Any
+) -> None:
+    order, client = an_order(), client_of(technician)
+    rear_too(order)
+    sent(client, order)
+    assert toe_after(order, "LR") == pytest.approx(0.12, abs=2e-3)
+    sent(client, order, stays_LR=TOE_LINK)
+    assert toe_after(order, "LR") == pytest.approx(0.42)
+    assert at(order, "LF").thrust_shift_deg == pytest.approx(0.15, abs=2e-3)
+    standing = AcceptedAdjustments.objects.of_order(order)
+    assert {row.corner for row in standing} == {"LF", "RF", "RR"}
+
+
 # ---- what stays enters everything that depends on it
 
 
@@ -199,6 +232,21 @@ def test_a_rear_wheel_without_a_target_counts_as_it_was_read(technician: Any) ->
     rear_too(order)
     adjusters_hold(order=order, by=technician, wanted={"LR": {WHOLE}, "RR": {WHOLE}})
     assert at(order, "LF").thrust_shift_deg == pytest.approx(0.0, abs=1e-9)
+
+
+def test_half_of_a_rear_total_turns_no_line_until_it_is_accepted(technician: Any) -> None:
+    """By default nothing is adjusted there before it is read wheel by wheel. Left stays at +0.25,
+    right goes to +0.12: the line then turns right by 0.065, which front left toe loses."""
+    order = an_order()
+    PlannedSetting.objects.create(order=order, axle="rear", toe_deg=0.12)
+    visit = order.rack_visits.get()
+    visit.readings.create(corner="LR", quantity="toe_total", typed="0.5", unit="deg", value=0.5)
+    adjusters_hold(order=order, by=technician, wanted={"LR": {TOE_LINK}})
+    assert at(order, "RR").needs_thrust
+    assert toe_after(order, "RR") == pytest.approx(0.25)
+    assert at(order, "LF").thrust_shift_deg == 0.0
+    accepted(order, technician)
+    assert at(order, "LF").thrust_shift_deg == pytest.approx(-(0.25 - 0.12) / 2, abs=2e-3)
 
 
 def test_the_rear_option_that_was_accepted_turns_the_line_of_the_front(technician: Any) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from alignment.geometry.kinds import METHOD_ADJUSTER
 from alignment.models import PlannedSetting, Quantity, RackVisit
 from alignment.text.labels import adjuster_label
 from common.corners import AXLE_CORNERS
@@ -25,13 +26,6 @@ SETTINGS = (
     RuleKind.ADJUSTER_BARRED,
 )
 Answer = tuple[Outcome, str]
-#: The adjuster of each camber method.
-METHOD_ADJUSTER = {
-    "top_mount": "top_mount_in_mm",
-    "lower_arm": "lower_arm_out_mm",
-    "upper_arm": "upper_arm_in_mm",
-    "knuckle": "knuckle_camber_deg",
-}
 
 
 def judge_settings(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) -> ClassAnswers:

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop as N_
 
 from alignment.geometry import readings
+from alignment.geometry.caster_sweep import inclination_sigma_deg
 from alignment.models import SWEEP, Quantity, RackVisit, ToeReference
 from alignment.visits.services.sweeps import sweep_of
 from common.corners import AXLE_CORNERS, AXLES, CORNER_NAMES
@@ -31,9 +32,6 @@ STEERING_WHEEL, FRONT_WHEELS = (
 )
 #: Differences from left to right that get a word; common practice, no source.
 CASTER_PULLS_DEG, SETBACK_TOLD_MM = 0.5, 6.0
-#: An inclination comes out of a steering sweep, usually of 20° to either side: so many times less
-#: sure than a camber.
-SWEPT_INCLINATION = math.sqrt(2.0) / (2.0 * math.sin(math.radians(20.0)))
 
 
 @dataclass(frozen=True)
@@ -126,7 +124,8 @@ def included_angles(visit: RackVisit) -> dict[str, float]:
 
 def included_expanded(accuracy_deg: float) -> float:
     """Expanded uncertainty of an included angle: a camber, and an inclination from a sweep."""
-    return expanded(accuracy_deg, math.hypot(1.0, SWEPT_INCLINATION))
+    camber = readings.accuracy_to_sigma(accuracy_deg)
+    return readings.COVERAGE * math.hypot(camber, inclination_sigma_deg(camber))
 
 
 def toe_from_thrust_line(visit: RackVisit) -> tuple[float, float] | None:

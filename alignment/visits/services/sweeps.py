@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -55,7 +54,8 @@ class Sweep:
 
     def limits_deg(self, accuracy_deg: float) -> float:
         """As ± limits, what a rack with such limits leaves uncertain of the caster."""
-        return math.sqrt(3.0) * self.swept.sigma_deg(readings.accuracy_to_sigma(accuracy_deg))
+        sigma = self.swept.sigma_deg(readings.accuracy_to_sigma(accuracy_deg))
+        return readings.sigma_to_accuracy(sigma)
 
     @property
     def expanded_deg(self) -> float:
