@@ -12,7 +12,7 @@ from shop.extensions.points import LINE_HINTS
 from shop.languages import speech_of_page
 from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
-from shop.money.services import lines_change, waits_for_approval
+from shop.money.services import lines_change, quote_response, waits_for_approval
 from shop.money.services import quote_send as do_send
 from shop.orders.services.access import customer_link, order_or_404, order_to_change
 from shop.orders.services.cautions import class_caution
@@ -105,3 +105,12 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
         "customer_link": customer_link(request, quote.order),
     }
     return render_page(request, "shop/quote.html", context)
+
+
+@role_required()
+@require_GET
+def quote_pdf(request: StaffRequest, pk: int) -> HttpResponse:
+    quotes = Quote.objects.select_related(
+        "order__customer", "order__vehicle", "sent_by", "authorisation"
+    )
+    return quote_response(get_object_or_404(quotes, pk=pk))

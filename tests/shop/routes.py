@@ -37,6 +37,11 @@ def token() -> dict[str, Any]:
     return {"token": quoted()["order"].token}
 
 
+def quote_on_link() -> dict[str, Any]:
+    found = quoted()
+    return {"token": found["order"].token, "pk": found["quote"].pk}
+
+
 def a_task() -> dict[str, Any]:
     by = User.objects.get_or_create(username="starter", defaults={"role": "writer"})[0]
     task = BackgroundTask.objects.create(kind="a kind", subject=1, page="/orders/", by=by)
@@ -67,6 +72,7 @@ ROUTES: dict[str, Route] = {
     "not_fitted": Route(TECHNICIAN, order, or_missing=True),
     "quote_sign": Route(WRITER, order),
     "quote": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
+    "quote_pdf": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "parts_order": Route(WRITER, order),
     "booking_new": Route(WRITER, order),
     "booking_cancel": Route(WRITER, lambda: {"pk": make_booking(make_order()).pk}),
@@ -106,5 +112,6 @@ ROUTES: dict[str, Route] = {
     "customer_order": Route(LINK, token),
     "customer_authorise": Route(LINK, token),
     "customer_language": Route(LINK, token),
+    "customer_quote_pdf": Route(LINK, quote_on_link),
     "customer_sheet": Route(LINK, lambda: {"token": make_order(state="handed_over").token}),
 }

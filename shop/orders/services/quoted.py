@@ -34,7 +34,7 @@ class Difference:
     after: str
 
 
-def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, str]]:
+def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, Any]]:
     """The order's lines as they stand on a quote: decimals as text, in a language; without one,
     in the customer's."""
     language = language or order.customer.language
@@ -47,6 +47,9 @@ def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, str]]:
             "quantity": str(line.quantity.normalize() + 0),
             "unit_price": str(line.unit_price),
             "tax_rate": str(line.tax_rate),
+            "discount": str(line.discount),
+            "with_tax": line.with_tax,
+            "amount": str(line.amount),
             "net": str(line_net(line)),
         }
         for line in order.lines.select_related("part")
@@ -124,7 +127,11 @@ def job_differs(
     """
     speech, was = speech_of(order), quote.document
     reader = reader or speech
-    now = {"use": order.use, "class_rules": order.class_rules}
+    now = {
+        "use": order.use,
+        "class_rules": order.class_rules,
+        "discount": str(order.discount),
+    }
     return [
         *_lines(was["lines"], frozen_lines(order, was["language"]), reader),
         *(_job_now(order, was["job"], speech, reader) if was["job"] is not None else ()),
@@ -183,7 +190,10 @@ def _lines(
 
 
 def _line_said(line: Mapping[str, str]) -> str:
-    return f"{line['description']}: {line['quantity']} × {line['unit_price']} = {line['net']}"
+    less = f" − {line['discount']}" if line["discount"] else ""
+    return (
+        f"{line['description']}: {line['quantity']} × {line['unit_price']}{less} = {line['amount']}"
+    )
 
 
 def _job_now(order: WorkOrder, was: Document, speech: Speech, reader: Speech) -> list[Difference]:
@@ -233,4 +243,6 @@ def _words(was: Document, now: Document, speech: Speech) -> list[Difference]:
     if was["class_rules"] != now["class_rules"]:
         title = speech.say("Class rules")
         found.append(Difference(title, was["class_rules"], now["class_rules"]))
+    if was["discount"] != now["discount"]:
+        found.append(Difference(speech.say("Discount"), was["discount"], now["discount"]))
     return found

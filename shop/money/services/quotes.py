@@ -1,25 +1,25 @@
-"""Lines of an order, quotes frozen from them, and the customer's authorisation."""
+"""Quotes frozen from the lines of an order, and the customer's authorisation."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import datetime as dt
+from collections.abc import Collection, Sequence
+from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
-from django.utils.functional import Promise
+from django.utils import timezone
 from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext_lazy
+from django.utils.translation import gettext_lazy
 
 from common.verdicts import GateResult
 from shop.extensions.points import QUOTE_NOTES
 from shop.languages import speech_of
 from shop.models import (
     Authorisation,
-    Line,
     LineKind,
-    OrderKind,
     Quote,
     ShopSettings,
     State,
@@ -46,7 +46,6 @@ from shop.orders.services.quoted import (
 from shop.orders.services.standing import AFTER_BOOKING, Standing
 from shop.orders.services.states import order_move
 from shop.site.refusals import NotYours, Refused
-from shop.values.amounts import totals_of
 
 #: Every open state: after any change there is a way to a new quote.
 MAY_BE_QUOTED = tuple(state for state in State if state not in CLOSED_STATES)
@@ -71,23 +70,30 @@ def quote_document(
     class_rules_said: str = "",
     class_findings: Sequence[dict[str, str]] = (),
     notes: Sequence[dict[str, Any]] = (),
+    terms: str = "",
+    valid_until: dt.date | None = None,
 ) -> dict[str, Any]:
     """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
 
     ``checks`` are the gates' answers, ``job`` what stands behind the lines (None: not on record),
     ``notes`` what other apps tell; ``language`` is the one in which all of it is written;
-    without one, the customer's.
+    without one, the customer's. ``before`` and ``differences`` are filled in where an earlier
+    quote is on record (``quote_draft``).
     """
     language = language or order.customer.language
-    totals = totals_of(order.lines.all())
+    totals = order.totals
     return {
         "lines": frozen_lines(order, language),
+        "amounts": str(totals.amounts),
+        "discount": str(order.discount),
+        "discount_amount": str(totals.discount),
         "net": str(totals.net),
         "tax": str(totals.tax),
         "total": str(totals.total),
         "shares": [
             {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
         ],
+        "with_tax": ShopSettings.load().prices_with_tax,
         "currency": currency,
         "checks": list(checks),
         "job": job,
@@ -97,41 +103,94 @@ def quote_document(
         "class_rules_said": class_rules_said,
         "class_findings": list(class_findings),
         "notes": list(notes),
+        "terms": terms,
+        "valid_until": valid_until.isoformat() if valid_until else "",
+        "deposits": [
+            {
+                "asked": str(one.asked),
+                "received": "" if one.received is None else str(one.received),
+                "received_on": one.received_on.isoformat() if one.received_on else "",
+            }
+            for one in order.deposits.all()
+        ],
+        "before": "",
+        "differences": [],
     }
 
 
+def options_of(order: WorkOrder) -> list[dict[str, Any]]:
+    """What may stand on a quote beside what is chosen: the notes of other apps, all rows."""
+    return [note for tell in QUOTE_NOTES for note in tell(order)]
+
+
+def _notes_with(notes: Sequence[dict[str, Any]], options: Collection[str]) -> list[dict[str, Any]]:
+    """The notes with what is quoted and those further options whose keys were ticked."""
+    return [
+        {
+            **note,
+            "rows": [
+                row for row in note["rows"] if row["choice"] == "chosen" or row["key"] in options
+            ],
+        }
+        for note in notes
+    ]
+
+
+def quote_draft(
+    order: WorkOrder, by: User, *, note: str = "", options: Collection[str] = ()
+) -> Quote:
+    """The quote that would be frozen now, not saved: what a preview shows is what is sent.
+
+    ``options`` are keys of rows of ``options_of``. Its ``read_digest`` is that of the sent quote
+    as long as nothing changes.
+    """
+    speech, shop = speech_of(order), ShopSettings.load()
+    verdicts = [v for v in gates_ask(order) if v.answer.result != GateResult.NOT_NEEDED]
+    record, findings = order.class_record, rules_judged(order, speech)
+    days = shop.quote_days
+    document = quote_document(
+        order,
+        shop.currency,
+        language=speech.language.code,
+        checks=frozen_checks(verdicts, speech),
+        job=frozen_job(order, speech),
+        class_rules_said=findings_sentence(record, findings, speech) if record and findings else "",
+        class_findings=[finding.as_document() for finding in findings],
+        notes=_notes_with(options_of(order), options),
+        terms=shop.quote_terms.strip(),
+        valid_until=timezone.localdate() + dt.timedelta(days=days) if days else None,
+    )
+    quote = Quote(
+        order=order,
+        number=f"{order.number}-{order.quotes.count() + 1}",
+        document=document,
+        total=Decimal(document["total"]),
+        currency=shop.currency,
+        gate_warning="\n".join(v.answer.said_to(speech) for v in verdicts if v.is_warning),
+        signature_needed=any(v.needs_signature for v in verdicts),
+        class_caution=class_caution(order, speech=speech),
+        note=note.strip(),
+        sent_by=by,
+    )
+    if (before := quote_latest(order)) is not None:
+        document["before"] = before.number
+        document["differences"] = [asdict(one) for one in quotes_differ(before, quote)]
+    return quote
+
+
 @transaction.atomic
-def lines_change(
-    *, order: WorkOrder, by: User, lines: Sequence[Line], gone: Sequence[Line] = ()
-) -> None:
-    """Save the lines in their order; a part that moves the wheel brings the need of a check."""
-    row = order_lock(order)
-    if not row.is_open:
-        raise Refused(_("This order is closed and its lines cannot be changed."))
-    moves_wheel = any(line.part and line.part.moves_wheel for line in lines)
-    if moves_wheel and row.kind == OrderKind.SURVEY_VISIT:
-        raise Refused(
-            _("A survey visit cannot include parts that move a wheel. Open an order for them.")
-        )
-    for line in gone:
-        line.delete()
-    for position, line in enumerate(lines):
-        line.order = row
-        line.position = position
-        line.save()
-    if moves_wheel and not row.moves_wheel_or_height:
-        row.moves_wheel_or_height = True
-        row.save(update_fields=["moves_wheel_or_height"])
-    log_write(order=row, by=by, what=gettext_lazy("Quote lines changed"), detail=_count_of(lines))
-
-
-def _count_of(lines: Sequence[Line]) -> Promise:
-    return format_lazy(ngettext_lazy("{count} line", "{count} lines", len(lines)), count=len(lines))
-
-
-@transaction.atomic
-def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
+def quote_send(
+    *,
+    order: WorkOrder,
+    by: User,
+    note: str = "",
+    options: Collection[str] = (),
+    digest: str = "",
+) -> Quote:
     """Freeze the lines into a quote, with what the gates say now as a warning.
+
+    ``options`` are the keys of further options that stand on it. With a ``digest``, that of the
+    preview, anything else than what was previewed is refused.
 
     A gate never stops a quote. Sending one takes an approved order back to *quoted*, since what
     was approved is no longer what is offered. Once a time is booked the order keeps its state and
@@ -144,33 +203,11 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         raise Refused(_("This order is closed."))
     if not row.lines.exists():
         raise Refused(_("There are no quote lines yet. Add labour and parts first."))
-    speech = speech_of(row)
-    verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
-    shop = ShopSettings.load()
-    record, findings = row.class_record, rules_judged(row, speech)
-    document = quote_document(
-        row,
-        shop.currency,
-        language=speech.language.code,
-        checks=frozen_checks(verdicts, speech),
-        job=frozen_job(row, speech),
-        class_rules_said=findings_sentence(record, findings, speech) if record and findings else "",
-        class_findings=[finding.as_document() for finding in findings],
-        notes=[note for tell in QUOTE_NOTES for note in tell(row)],
-    )
-    _forget_ordered_parts(row, document, by)
-    quote = Quote.objects.create(
-        order=row,
-        number=f"{row.number}-{row.quotes.count() + 1}",
-        document=document,
-        total=Decimal(document["total"]),
-        currency=shop.currency,
-        gate_warning="\n".join(v.answer.said_to(speech_of(row)) for v in verdicts if v.is_warning),
-        signature_needed=any(v.needs_signature for v in verdicts),
-        class_caution=class_caution(row, speech=speech),
-        note=note.strip(),
-        sent_by=by,
-    )
+    quote = quote_draft(row, by, note=note, options=options)
+    if digest and digest != read_digest(quote):
+        raise Refused(_("The quote has changed. Read the preview again, then send it."))
+    _forget_ordered_parts(row, quote.document, by)
+    quote.save()
     log_write(
         order=row,
         by=by,
