@@ -23,7 +23,7 @@ class Planned(models.TextChoices):
     RING = "ring", _("Centring rings")
     NUT = "nut", _("Wheel nuts or bolts")
     PACKER = "packer", _("Packers")
-    CAMBER = "camber", _("Camber set")
+    MOUNTING = "mounting", _("Mounting wheels and tyres")
     LIPS = "lips", _("Arch lips rolled")
     ALIGNMENT = "alignment", _("Alignment set")
 
