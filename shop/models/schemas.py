@@ -43,11 +43,13 @@ def _with_job(quote: Document) -> Document:
 
 
 def _with_discounts(quote: Document) -> Document:
-    """Version 4 knew no discounts, no prices with tax, no terms, deposits or other quote before."""
-    lines = [
-        {"discount": "", "with_tax": False, "amount": line["net"], **line}
-        for line in quote["lines"]
-    ]
+    """Version 4 knew no discounts, no prices with tax, no terms, deposits or other quote before.
+
+    The oldest lines did not name their tax; where a quote has one rate, it is that.
+    """
+    rates = [share["rate"] for share in quote.get("shares", [])]
+    more = {"discount": "", "with_tax": False, "tax_rate": rates[0] if len(rates) == 1 else ""}
+    lines = [{**more, "amount": line["net"], **line} for line in quote["lines"]]
     notes = [
         {**note, "rows": [{"key": "", "fails": [], **row} for row in note["rows"]]}
         for note in quote["notes"]

@@ -24,7 +24,7 @@ class PackageForm(forms.Form):
 
     @property
     def has_any(self) -> bool:
-        return field_of(self, "package", forms.ModelChoiceField).queryset.exists()
+        return Package.objects.filter(in_use=True).exists()
 
 
 class PackageEditForm(JoinedModelForm[Package]):

@@ -35,10 +35,8 @@ def package_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     rows = package_lines(package, posted(request))
     if request.method == "POST" and all([form.is_valid(), rows.is_valid()]):
         saved = package_keep(package=form.save(), lines=rows.kept(), gone=rows.gone())
+        stay = "more" in request.POST
         messages.success(request, _("{name} saved.").format(name=saved))
-        return redirect(
-            "package_edit" if "more" in request.POST else "package_list",
-            **({"pk": saved.pk} if "more" in request.POST else {}),
-        )
+        return redirect("package_edit", pk=saved.pk) if stay else redirect("package_list")
     context = {"form": form, "rows": rows, "package": package}
     return render_page(request, "shop/package_form.html", context)

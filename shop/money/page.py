@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from urllib.parse import urlencode
 
+from django.http import QueryDict
 from django.urls import reverse
 
 from shop.languages import speech_of_page
@@ -63,8 +64,12 @@ def preview_address(order: WorkOrder, *, note: str = "", options: Collection[str
 def with_digest(form: QuoteForm, digest: str) -> QuoteForm:
     """The form with the digest of the draft that the page shows now."""
     if form.is_bound:
-        form.data = form.data.copy()
-        form.data["digest"] = digest
+        data = QueryDict(mutable=True)
+        for name in form.data:
+            values = form.data.getlist(name) if isinstance(form.data, QueryDict) else []
+            data.setlist(name, values)
+        data["digest"] = digest
+        form.data = data
     else:
         form.initial["digest"] = digest
     return form

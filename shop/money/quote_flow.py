@@ -73,7 +73,7 @@ def lines(quote: Quote, paper: Paper) -> list[Any]:
                 f"{line['description']}{axle}{number}",
                 f"{speech.plain(Decimal(line['quantity']))}{hours}",
                 f"{speech.money(line['unit_price'], quote.currency)}{less}",
-                f"{speech.plain(Decimal(line['tax_rate']))} %",
+                f"{speech.plain(Decimal(line['tax_rate']))} %" if line["tax_rate"] else "–",
                 speech.money(line["amount"], quote.currency),
             ]
         )

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
+from django.utils.translation import get_language
 
 from shop.extensions.panels import LineHint
 from shop.extensions.points import LINE_HINTS
@@ -64,6 +65,12 @@ def test_a_line_typed_by_hand_is_not_doubled(planned: list[LineHint]) -> None:
     assert [line.source for line in new] == [HOURS.key]
     mine.refresh_from_db()
     assert (mine.source, mine.unit_price) == (SPACER.key, Decimal(31))
+
+
+def test_lines_speak_the_other_languages_of_the_shop(planned: Any, swap_plugs: Any) -> None:
+    swap_plugs(LINE_HINTS, lambda order: [LineHint(f"In {get_language()}", 1, None, "one")])
+    (line,) = lines_fill(order=make_order(), by=make_user("writer"))
+    assert (line.description, line.text_in("de", "description")) == ("In en-gb", "In de")
 
 
 def test_a_package_takes_the_place_of_what_it_is_for(planned: list[LineHint]) -> None:
