@@ -69,9 +69,10 @@ class LineForm(JoinedModelForm[Line]):
             self.initial["discount"] = self.instance.discount
         else:
             self.instance.with_tax = shop.prices_with_tax
-        self.fields["unit_price"].label = (
-            _("Unit price with tax") if self.instance.with_tax else _("Unit price without tax")
-        )
+        if self.instance.with_tax != shop.prices_with_tax:
+            self.fields["unit_price"].label = (
+                _("Price with tax") if self.instance.with_tax else _("Price without tax")
+            )
         self.fields["discount"].help_text = _("For example 10 % or 15.00 €.")
         field_of(self, "part", forms.ModelChoiceField).empty_label = _("none")
         told = add_texts(self, ["description"], languages)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from django.http import QueryDict
@@ -31,23 +32,27 @@ def mixed_of(order: WorkOrder, shop: ShopSettings) -> list[str]:
     return [f"{speech.plain(rate)} %" for rate in rates]
 
 
-def offered_on(order: WorkOrder) -> list[tuple[str, str]]:
-    """Options that may stand on the quote beside what is chosen: key, and words with what each
-    would fail and its price."""
+@dataclass(frozen=True)
+class Offered:
+    """An option that may stand on the quote: its key, its words, what it would fail, its price."""
+
+    key: str
+    words: str
+    verdict: str
+    fails: tuple[str, ...]
+    price: str
+
+
+def offered_on(order: WorkOrder) -> list[Offered]:
+    """Options beside what is chosen, for the writer's page; in the customer's words."""
     speech, currency = speech_of_page(), ShopSettings.load().currency
     return [
-        (
+        Offered(
             row["key"],
-            ". ".join(
-                part.rstrip(".")
-                for part in (
-                    f"{speech.may_say(note['axle']).capitalize()}: {row['words']}",
-                    speech.may_say(row["verdict"]),
-                    *row["fails"],
-                    speech.money(row["price"], currency) if row["price"] else "",
-                )
-                if part
-            ),
+            f"{speech.may_say(note['axle']).capitalize()}: {row['words']}",
+            speech.may_say(row["verdict"]),
+            tuple(row["fails"]),
+            speech.money(row["price"], currency) if row["price"] else "",
         )
         for note in options_of(order)
         for row in note["rows"]

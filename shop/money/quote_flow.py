@@ -168,7 +168,7 @@ def differences(quote: Quote, paper: Paper) -> list[Any]:
     head = [say("Changed"), say("Before"), say("Now")]
     table = ruled_table(paper, head, rows, (2, 4, 4))
     title = say("Changed since quote {number}", number=document["before"])
-    return whole([heading(title, paper), table], rows)
+    return [*whole([heading(title, paper), table], rows), Spacer(1, 8)]
 
 
 def checks(quote: Quote, paper: Paper) -> list[Any]:
@@ -206,12 +206,15 @@ def class_rules(quote: Quote, paper: Paper) -> list[Any]:
             for one in document["class_findings"]
         ]
         head = [say("Rule"), say("Finding"), say("Reason")]
-        flow += [
-            heading(say("Class rules"), paper),
-            text(document["class_rules_said"], paper["body"]),
-            Spacer(1, 2),
-            ruled_table(paper, head, rows, (5, 1.6, 5)),
-        ]
+        flow += whole(
+            [
+                heading(say("Class rules"), paper),
+                text(document["class_rules_said"], paper["body"]),
+                Spacer(1, 2),
+                ruled_table(paper, head, rows, (5, 1.6, 5)),
+            ],
+            rows,
+        )
     if quote.class_caution:
         flow.append(text(f"{say('Caution.')} {quote.class_caution}", paper["body"]))
     return flow
@@ -225,7 +228,7 @@ def options(quote: Quote, paper: Paper) -> list[Any]:
     for note in quote.document["notes"]:
         rows = []
         for row in note["rows"]:
-            fails = [speech.may_say(row["verdict"]), *row["fails"]]
+            fails = [speech.may_say(row["verdict"]), *(one.rstrip(".") for one in row["fails"])]
             price = speech.money(row["price"], quote.currency) if row["price"] else say("not known")
             rows.append(
                 [f"{choice_said(row['choice'], paper)}: {row['words']}", "; ".join(fails), price]

@@ -126,7 +126,8 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
     Another note or other options than those of the preview make a new preview first.
     """
     order = order_or_404(pk)
-    form = QuoteForm(posted(request), offered=offered_on(order))
+    offered = offered_on(order)
+    form = QuoteForm(posted(request), offered=[(one.key, one.words) for one in offered])
     sending = request.method == "POST" and "preview" not in request.POST
     chosen: dict[str, Any] = {"note": "", "options": ()}
     if request.method == "POST" and form.is_valid():
@@ -153,6 +154,8 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
         "order": order,
         "form": form,
         "quote": draft,
+        "offered": offered,
+        "chosen": set(chosen["options"]),
         "shop": ShopSettings.load(),
         "gaps": gaps_on_card(order),
         "mixed": mixed_of(order, ShopSettings.load()),

@@ -1,6 +1,7 @@
 """Lines of an order, quotes frozen from them, their paper, and the customer's authorisation."""
 
 from shop.money.services.deposits import deposit_keep
+from shop.money.services.drafts import options_of, quote_document, quote_draft
 from shop.money.services.filling import (
     Gaps,
     gaps_of,
@@ -16,10 +17,7 @@ from shop.money.services.quotes import (
     MAY_BE_QUOTED,
     QuoteChanged,
     check_as_quoted,
-    options_of,
     quote_authorise,
-    quote_document,
-    quote_draft,
     quote_send,
     waits_for_approval,
 )

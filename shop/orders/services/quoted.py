@@ -110,12 +110,21 @@ def quotes_differ(before: Quote, after: Quote) -> list[Difference]:
             Difference(
                 speech.say("Total"),
                 speech.money(before.total, before.currency),
-                speech.money(after.total, after.currency),
+                _total_said(before, after, speech),
             )
         )
     if before.note != after.note:
         found.append(Difference(speech.say("Note"), before.note, after.note))
     return found
+
+
+def _total_said(before: Quote, after: Quote, speech: Speech) -> str:
+    """The new total, and by how much it is more or less."""
+    said = speech.money(after.total, after.currency)
+    if before.currency != after.currency:
+        return said
+    by = speech.money(abs(after.total - before.total), after.currency)
+    return f"{said} ({'+' if after.total > before.total else '−'}{by})"
 
 
 def job_differs(
@@ -180,13 +189,23 @@ def _lines(
         return []
     title = speech.say("Work or part")
     gone, new = [one for one in was if one not in now], [one for one in now if one not in was]
-    found = [Difference(title, _line_said(one), "") for one in gone]
+    found = []
+    for one in gone:
+        other = next((two for two in new if _is_same_thing(one, two)), None)
+        if other is not None:
+            new.remove(other)
+        found.append(Difference(title, _line_said(one), _line_said(other) if other else ""))
     found += [Difference(title, "", _line_said(one)) for one in new]
     if found:
         return found
     # The same lines, more or fewer times or in another order.
     sides = ("; ".join(_line_said(one) for one in side) for side in (was, now))
     return [Difference(title, *sides)]
+
+
+def _is_same_thing(one: Mapping[str, str], two: Mapping[str, str]) -> bool:
+    """Whether two lines are for the same work or part: another quantity or price is a change."""
+    return all(one[name] == two[name] for name in ("kind", "number", "description", "axle"))
 
 
 def _line_said(line: Mapping[str, str]) -> str:
