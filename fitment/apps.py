@@ -65,11 +65,13 @@ def _clearance() -> None:
     from fitment.clearance import panels, sheet
     from fitment.clearance.adjustment_clearance import clearance_after
     from fitment.clearance.gate import clearance_gate
+    from fitment.clearance.line_hints import adjuster_hints
     from fitment.clearance.road_test import road_test_against_check
     from fitment.clearance.suspension_models import motions_of_order
     from shop.extensions import points
 
     points.BOOKING_GATES.register(clearance_gate, position=10)
+    points.LINE_HINTS.register(adjuster_hints, position=30)
     points.ROAD_TEST_CHECKS.register(road_test_against_check, position=10)
     points.ORDER_PANELS.register(panels.clearance_panel, position=30)
     points.CUSTOMER_PANELS.register(panels.customer_clearance_panel, position=10)

@@ -65,6 +65,9 @@ class ShopForm(JoinedModelForm[ShopSettings]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if self.is_bound:
+            rate = field_of(self, "hourly_rate", MoneyField)
+            rate.currency = str(self.data.get("currency", "")).strip().upper()
         zones = sorted(zone for zone in available_timezones() if "/" in zone or zone == "UTC")
         field_of(self, "timezone", forms.ChoiceField).choices = [
             ("", _("same as the server")),

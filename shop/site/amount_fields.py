@@ -29,9 +29,9 @@ def _typed(text: str) -> Typed:
         raise ValidationError(str(wrong), code="amount") from wrong
 
 
-def _check_currency(typed: Typed) -> None:
-    """Refuse an amount in another currency than the shop's."""
-    currency = ShopSettings.load().currency
+def _check_currency(typed: Typed, currency: str = "") -> None:
+    """Refuse an amount in another currency than the shop's, or than the one that is given."""
+    currency = currency or ShopSettings.load().currency
     if typed.unit and not typed.is_currency(currency):
         raise ValidationError(
             _("Enter an amount in {currency}, not in “{unit}”.").format(
@@ -59,8 +59,11 @@ class _UnitField(CommaDecimalField):
 class MoneyField(_UnitField):
     """An amount in the shop's currency: ``92,50 €``, ``EUR 1.250,00``, ``92.50``."""
 
+    #: The currency to go by where a form changes it; empty: the shop's.
+    currency = ""
+
     def check_unit(self, typed: Typed) -> None:
-        _check_currency(typed)
+        _check_currency(typed, self.currency)
 
 
 class PercentField(_UnitField):

@@ -7,12 +7,13 @@ import pytest
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
+from fitment.clearance.services import check_run
 from fitment.models import OrderMounting, OrderWheels
 from shop.models import Quote, WorkOrder
 from shop.money.services import gaps_of, lines_fill, quote_pdf
 from shop.orders.services.copying import order_copy
 from shop.orders.services.quoted import read_digest
-from tests.factories import as_read, make_deposit, make_part, make_shop
+from tests.factories import as_read, make_deposit, make_line, make_part, make_shop
 from tests.fitment.factories import make_ready_order
 from tests.pdf import text_of_pdf
 
@@ -49,6 +50,27 @@ def test_one_press_quotes_all_that_is_planned(writer: Any) -> None:
     assert (packer.part.name, packer.quantity, packer.axle) == ("Packer 10", 2, "front")
     assert order.lines.get(source="lips-hours:front:").work == "lips"
     assert not gaps_of(order)
+
+
+def test_a_part_that_reaches_is_quoted_where_the_plan_is_out_of_reach(writer: Any) -> None:
+    make_shop()
+    order = make_ready_order()
+    short = make_part(adjuster="top_mount_in_mm", reach_min=0, reach_max=6)
+    mine = make_line(order, kind="part", part=short, axle="front")
+    long = make_part(
+        name="Long slots", adjuster="top_mount_in_mm", reach_min=0, reach_max=15, price="310.00"
+    )
+    assert "adjuster" not in sources(order)
+    check_run(order=order, by=writer)
+    lines_fill(order=order, by=writer)
+    line = order.lines.get(source="adjuster:front:top_mount_in_mm")
+    assert (line.part, line.quantity, line.unit_price) == (long, 2, Decimal("310.00"))
+    # With it the plan is in reach, and the line stays what was asked for.
+    mine.delete()
+    assert check_run(order=order, by=writer).in_reach
+    assert not gaps_of(order)
+    PlannedSetting.objects.filter(order=order).delete()
+    assert line in gaps_of(order).stale
 
 
 def test_a_copy_takes_wheels_rings_and_settings(writer: Any) -> None:
