@@ -63,16 +63,18 @@ def lines(quote: Quote, paper: Paper) -> list[Any]:
     rows = []
     for line in document["lines"]:
         axle = "" if line["axle"] == "any" else f", {speech.may_say(line['axle'])}"
-        less = f" − {discount_said(line['discount'], quote, paper)}" if line["discount"] else ""
         hours = f" {say('h')}" if line["kind"] == LineKind.LABOUR else ""
         number = f" {line['number']}" if line["number"] else ""
         if quote.is_mixed:
             number += f", {say('with tax' if line['with_tax'] else 'without tax')}"
+        if line["discount"]:
+            off = discount_said(line["discount"], quote, paper)
+            number += f", {say('discount {discount}', discount=off)}"
         rows.append(
             [
                 f"{line['description']}{axle}{number}",
                 f"{speech.plain(Decimal(line['quantity']))}{hours}",
-                f"{speech.money(line['unit_price'], quote.currency)}{less}",
+                speech.money(line["unit_price"], quote.currency),
                 f"{speech.plain(Decimal(line['tax_rate']))} %" if line["tax_rate"] else "–",
                 speech.money(line["amount"], quote.currency),
             ]

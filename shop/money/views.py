@@ -155,6 +155,7 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
         "form": form,
         "quote": draft,
         "offered": offered,
+        "unpriced": order.lines.filter(unit_price=0),
         "chosen": set(chosen["options"]),
         "shop": ShopSettings.load(),
         "gaps": gaps_on_card(order),

@@ -8,10 +8,17 @@ import pytest
 from django.urls import reverse
 
 from shop.models import Deposit
-from shop.money.services import quote_draft, quote_pdf, quote_send
+from shop.money.services import quote_authorise, quote_draft, quote_pdf, quote_send
 from shop.orders.services.quoted import read_digest
 from shop.values.amounts import Discount
-from tests.factories import make_line, make_order, make_shop, make_user, signed_before
+from tests.factories import (
+    as_read,
+    make_line,
+    make_order,
+    make_shop,
+    make_user,
+    signed_before,
+)
 from tests.pdf import reader_of, text_of_pdf
 
 pytestmark = pytest.mark.django_db
@@ -96,3 +103,21 @@ def test_a_second_quote_prints_what_changed() -> None:
     assert f"Changed since quote {first.number}" in said
     assert second.document["before"] == first.number
     assert {one["title"] for one in second.document["differences"]} == {"Work or part", "Total"}
+
+
+def test_a_quote_past_its_day_is_refused_on_the_link_and_may_be_signed_at_the_desk(
+    client: Any,
+) -> None:
+    order, writer = a_full_order(), make_user("writer")
+    quote = quote_send(order=order, by=writer)
+    quote.document["valid_until"] = "2020-01-31"
+    quote.save()
+    values = as_read(quote) | {"name": "Ilka B", "agree": "on"}
+    if quote.signature_needed:
+        values["signed_warning"] = "on"
+    page = client.post(reverse("customer_authorise", args=[order.token]), values)
+    assert page.status_code == 200
+    assert "no longer valid" in page.content.decode()
+    told = {"name": "Ilka B", "via": "in_person", "signed_warning": True}
+    signed = quote_authorise(quote=quote, by=writer, **as_read(quote), **told)
+    assert signed.name == "Ilka B"

@@ -20,7 +20,7 @@ from shop.models import (
 )
 from shop.models.orders import CLOSED_STATES
 from shop.money.services.drafts import quote_draft
-from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
+from shop.orders.services.latest_quote import authorisation_of, is_barred, is_expired, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.quoted import (
@@ -159,7 +159,7 @@ def quote_authorise(
     ``number`` and ``digest`` (``read_digest``) are those of the quote that was read. Another
     quote, or this one when lines, job or findings have changed since, is refused with
     QuoteChanged and has to be read first. ``by`` is the member of staff who saw the
-    signature, None on the customer's own link.
+    signature, None on the customer's own link, where a quote that is no longer valid is refused.
     """
     order = order_lock(quote.order)
     latest = quote_latest(order)
@@ -172,6 +172,8 @@ def quote_authorise(
     _as_read(order, latest, number, digest)
     if is_barred(latest):
         raise Refused(_("What this quote offers cannot be mounted. Another quote follows."))
+    if by is None and is_expired(latest):
+        raise Refused(_("This quote is no longer valid. Please ask us for a new one."))
     if not name.strip():
         raise Refused(_("Please write your full name."), field="name")
     if latest.signature_needed and not signed_warning:
