@@ -10,144 +10,338 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('shop', '0009_what_was_read'),
+        ("shop", "0009_what_was_read"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Deposit',
+            name="Deposit",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', shop.models.versioned.VersionField(default=1, editable=False)),
-                ('asked', models.DecimalField(decimal_places=2, max_digits=9, validators=[django.core.validators.MinValueValidator(Decimal('0.01'))], verbose_name='asked')),
-                ('asked_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('received', models.DecimalField(blank=True, decimal_places=2, max_digits=9, null=True, validators=[django.core.validators.MinValueValidator(0)], verbose_name='received')),
-                ('received_on', models.DateField(blank=True, null=True, verbose_name='received on')),
-                ('received_how', models.CharField(blank=True, choices=[('cash', 'Cash'), ('card', 'Card'), ('transfer', 'Bank transfer'), ('other', 'Other')], default='', max_length=8, verbose_name='how')),
-                ('note', models.CharField(blank=True, max_length=200, verbose_name='note')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("version", shop.models.versioned.VersionField(default=1, editable=False)),
+                (
+                    "asked",
+                    models.DecimalField(
+                        decimal_places=2,
+                        max_digits=9,
+                        validators=[django.core.validators.MinValueValidator(Decimal("0.01"))],
+                        verbose_name="asked",
+                    ),
+                ),
+                (
+                    "asked_at",
+                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
+                ),
+                (
+                    "received",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=2,
+                        max_digits=9,
+                        null=True,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="received",
+                    ),
+                ),
+                (
+                    "received_on",
+                    models.DateField(blank=True, null=True, verbose_name="received on"),
+                ),
+                (
+                    "received_how",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("cash", "Cash"),
+                            ("card", "Card"),
+                            ("transfer", "Bank transfer"),
+                            ("other", "Other"),
+                        ],
+                        default="",
+                        max_length=8,
+                        verbose_name="how",
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=200, verbose_name="note")),
             ],
             options={
-                'ordering': ['asked_at', 'pk'],
+                "ordering": ["asked_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Package',
+            name="Package",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', shop.models.versioned.VersionField(default=1, editable=False)),
-                ('name', models.CharField(max_length=120, unique=True, verbose_name='name')),
-                ('planned', models.CharField(blank=True, choices=[('wheel', 'Wheels'), ('tyre', 'Tyres'), ('spacer', 'Wheel spacers'), ('ring', 'Centring rings'), ('nut', 'Wheel nuts or bolts'), ('packer', 'Packers'), ('mounting', 'Mounting wheels and tyres'), ('lips', 'Arch lips rolled'), ('alignment', 'Alignment set')], help_text='Empty: chosen by hand only.', max_length=10, verbose_name='for what is planned')),
-                ('in_use', models.BooleanField(default=True, verbose_name='in use')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("version", shop.models.versioned.VersionField(default=1, editable=False)),
+                ("name", models.CharField(max_length=120, unique=True, verbose_name="name")),
+                (
+                    "planned",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("wheel", "Wheels"),
+                            ("tyre", "Tyres"),
+                            ("spacer", "Wheel spacers"),
+                            ("ring", "Centring rings"),
+                            ("nut", "Wheel nuts or bolts"),
+                            ("packer", "Packers"),
+                            ("mounting", "Mounting wheels and tyres"),
+                            ("lips", "Arch lips rolled"),
+                            ("alignment", "Alignment set"),
+                        ],
+                        help_text="Empty: chosen by hand only.",
+                        max_length=10,
+                        verbose_name="for what is planned",
+                    ),
+                ),
+                ("in_use", models.BooleanField(default=True, verbose_name="in use")),
             ],
             options={
-                'ordering': ['name'],
+                "ordering": ["name"],
             },
         ),
         migrations.CreateModel(
-            name='PackageLine',
+            name="PackageLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('labour', 'Labour'), ('part', 'Part')], default='labour', max_length=6, verbose_name='kind')),
-                ('description', models.CharField(blank=True, max_length=200, verbose_name='description')),
-                ('work', models.CharField(blank=True, choices=[('lips', 'Arch lips rolled or cut'), ('springs', 'Strut opened or spring taken out'), ('joints', 'Ball joints or links parted'), ('brakes', 'Brakes opened')], max_length=8, verbose_name='work that asks for care')),
-                ('quantity', models.DecimalField(decimal_places=2, default=Decimal('1'), max_digits=8, validators=[django.core.validators.MinValueValidator(0)], verbose_name='quantity')),
-                ('position', models.PositiveIntegerField(default=0)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[("labour", "Labour"), ("part", "Part")],
+                        default="labour",
+                        max_length=6,
+                        verbose_name="kind",
+                    ),
+                ),
+                (
+                    "description",
+                    models.CharField(blank=True, max_length=200, verbose_name="description"),
+                ),
+                (
+                    "work",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("lips", "Arch lips rolled or cut"),
+                            ("springs", "Strut opened or spring taken out"),
+                            ("joints", "Ball joints or links parted"),
+                            ("brakes", "Brakes opened"),
+                        ],
+                        max_length=8,
+                        verbose_name="work that asks for care",
+                    ),
+                ),
+                (
+                    "quantity",
+                    models.DecimalField(
+                        decimal_places=2,
+                        default=Decimal("1"),
+                        max_digits=8,
+                        validators=[django.core.validators.MinValueValidator(0)],
+                        verbose_name="quantity",
+                    ),
+                ),
+                ("position", models.PositiveIntegerField(default=0)),
             ],
             options={
-                'ordering': ['position', 'pk'],
+                "ordering": ["position", "pk"],
             },
         ),
         migrations.AddField(
-            model_name='line',
-            name='discount_money',
-            field=models.DecimalField(decimal_places=2, default=Decimal('0'), editable=False, max_digits=9, validators=[django.core.validators.MinValueValidator(0)]),
+            model_name="line",
+            name="discount_money",
+            field=models.DecimalField(
+                decimal_places=2,
+                default=Decimal("0"),
+                editable=False,
+                max_digits=9,
+                validators=[django.core.validators.MinValueValidator(0)],
+            ),
         ),
         migrations.AddField(
-            model_name='line',
-            name='discount_percent',
-            field=models.DecimalField(decimal_places=2, default=Decimal('0'), editable=False, max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)]),
+            model_name="line",
+            name="discount_percent",
+            field=models.DecimalField(
+                decimal_places=2,
+                default=Decimal("0"),
+                editable=False,
+                max_digits=5,
+                validators=[
+                    django.core.validators.MinValueValidator(0),
+                    django.core.validators.MaxValueValidator(100),
+                ],
+            ),
         ),
         migrations.AddField(
-            model_name='line',
-            name='source',
+            model_name="line",
+            name="source",
             field=models.CharField(blank=True, editable=False, max_length=120),
         ),
         migrations.AddField(
-            model_name='line',
-            name='source_words',
+            model_name="line",
+            name="source_words",
             field=models.CharField(blank=True, editable=False, max_length=200),
         ),
         migrations.AddField(
-            model_name='line',
-            name='with_tax',
+            model_name="line",
+            name="with_tax",
             field=models.BooleanField(default=False, editable=False),
         ),
         migrations.AddField(
-            model_name='shopsettings',
-            name='prices_with_tax',
-            field=models.BooleanField(default=False, help_text='Holds for part prices, the hourly rate and new quote lines. Lines on record keep the way in which they were entered.', verbose_name='prices are entered and shown with tax'),
+            model_name="shopsettings",
+            name="prices_with_tax",
+            field=models.BooleanField(
+                default=False,
+                help_text="Holds for part prices, the hourly rate and new quote lines. Lines on record keep the way in which they were entered.",
+                verbose_name="prices are entered and shown with tax",
+            ),
         ),
         migrations.AddField(
-            model_name='shopsettings',
-            name='quote_days',
-            field=models.PositiveIntegerField(blank=True, help_text='Empty: no date is printed.', null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(365)], verbose_name='quotes are valid for, days'),
+            model_name="shopsettings",
+            name="quote_days",
+            field=models.PositiveIntegerField(
+                blank=True,
+                help_text="Empty: no date is printed.",
+                null=True,
+                validators=[
+                    django.core.validators.MinValueValidator(1),
+                    django.core.validators.MaxValueValidator(365),
+                ],
+                verbose_name="quotes are valid for, days",
+            ),
         ),
         migrations.AddField(
-            model_name='shopsettings',
-            name='quote_terms',
-            field=models.TextField(blank=True, help_text='Printed on every quote, above the signature.', verbose_name='terms'),
+            model_name="shopsettings",
+            name="quote_terms",
+            field=models.TextField(
+                blank=True,
+                help_text="Printed on every quote, above the signature.",
+                verbose_name="terms",
+            ),
         ),
         migrations.AddField(
-            model_name='workorder',
-            name='discount_money',
-            field=models.DecimalField(decimal_places=2, default=Decimal('0'), editable=False, max_digits=9, validators=[django.core.validators.MinValueValidator(0)]),
+            model_name="workorder",
+            name="discount_money",
+            field=models.DecimalField(
+                decimal_places=2,
+                default=Decimal("0"),
+                editable=False,
+                max_digits=9,
+                validators=[django.core.validators.MinValueValidator(0)],
+            ),
         ),
         migrations.AddField(
-            model_name='workorder',
-            name='discount_percent',
-            field=models.DecimalField(decimal_places=2, default=Decimal('0'), editable=False, max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)]),
+            model_name="workorder",
+            name="discount_percent",
+            field=models.DecimalField(
+                decimal_places=2,
+                default=Decimal("0"),
+                editable=False,
+                max_digits=5,
+                validators=[
+                    django.core.validators.MinValueValidator(0),
+                    django.core.validators.MaxValueValidator(100),
+                ],
+            ),
         ),
         migrations.AddConstraint(
-            model_name='line',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('discount_money', 0), ('discount_percent__lte', 100)), ('discount_percent', 0), _connector='OR'), name='line_discount_in_one_form'),
+            model_name="line",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("discount_money", 0), ("discount_percent__lte", 100)),
+                    ("discount_percent", 0),
+                    _connector="OR",
+                ),
+                name="line_discount_in_one_form",
+            ),
         ),
         migrations.AddField(
-            model_name='deposit',
-            name='asked_by',
-            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            model_name="deposit",
+            name="asked_by",
+            field=models.ForeignKey(
+                editable=False,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to=settings.AUTH_USER_MODEL,
+            ),
         ),
         migrations.AddField(
-            model_name='deposit',
-            name='order',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='deposits', to='shop.workorder'),
+            model_name="deposit",
+            name="order",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="deposits",
+                to="shop.workorder",
+            ),
         ),
         migrations.AddField(
-            model_name='deposit',
-            name='received_by',
-            field=models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            model_name="deposit",
+            name="received_by",
+            field=models.ForeignKey(
+                blank=True,
+                editable=False,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to=settings.AUTH_USER_MODEL,
+            ),
         ),
         migrations.AddField(
-            model_name='packageline',
-            name='package',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='shop.package'),
+            model_name="packageline",
+            name="package",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE, related_name="lines", to="shop.package"
+            ),
         ),
         migrations.AddField(
-            model_name='packageline',
-            name='part',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='shop.part', verbose_name='part'),
+            model_name="packageline",
+            name="part",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="shop.part",
+                verbose_name="part",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='deposit',
-            constraint=models.CheckConstraint(condition=models.Q(('asked__gt', 0)), name='deposit_asks_for_money'),
+            model_name="deposit",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("asked__gt", 0)), name="deposit_asks_for_money"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='deposit',
-            constraint=models.CheckConstraint(condition=models.Q(('received__isnull', True), models.Q(('received__gte', 0), ('received_on__isnull', False)), _connector='OR'), name='deposit_received_has_its_day'),
+            model_name="deposit",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("received__isnull", True),
+                    models.Q(("received__gte", 0), ("received_on__isnull", False)),
+                    _connector="OR",
+                ),
+                name="deposit_received_has_its_day",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='packageline',
-            constraint=models.CheckConstraint(condition=models.Q(('quantity__gte', 0)), name='package_line_never_negative'),
+            model_name="packageline",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("quantity__gte", 0)), name="package_line_never_negative"
+            ),
         ),
     ]

@@ -6,7 +6,7 @@ import secrets
 from decimal import Decimal
 from typing import ClassVar
 
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
@@ -15,42 +15,13 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
+from shop.models.discounts import Discounted
 from shop.models.people import Customer, User
 from shop.models.searching import SearchedQuerySet
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 from shop.models.versioned import Versioned
-from shop.values.amounts import Discount, Totals, line_amount, line_net, totals_of
-
-
-class Discounted(models.Model):
-    """A discount in per cent or in money; no row has both."""
-
-    discount_percent = models.DecimalField(
-        max_digits=5,
-        decimal_places=2,
-        default=Decimal(0),
-        validators=[MinValueValidator(0), MaxValueValidator(100)],
-        editable=False,
-    )
-    discount_money = models.DecimalField(
-        max_digits=9,
-        decimal_places=2,
-        default=Decimal(0),
-        validators=[MinValueValidator(0)],
-        editable=False,
-    )
-
-    class Meta:
-        abstract = True
-
-    @property
-    def discount(self) -> Discount:
-        return Discount(self.discount_percent, self.discount_money)
-
-    @discount.setter
-    def discount(self, value: Discount) -> None:
-        self.discount_percent, self.discount_money = value.percent, value.money
+from shop.values.amounts import Totals, line_amount, line_net, totals_of
 
 
 class OrderKind(models.TextChoices):
