@@ -45,12 +45,12 @@ def mounting_gate(order: WorkOrder) -> GateAnswer:
 
 def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
     """The gate's answer for a state that was fetched already."""
-    panel = f"{reverse('order', args=[order.pk])}#mounting"
+    page = reverse("order_mounting_checks", args=[order.pk])
     if state.current is not None:
         results = state.current.answers
         action = ("", "")
         if state.current.outcome == Outcome.FAILS:
-            action = _way_on(order, results) or (gettext("See the mounting checks"), panel)
+            action = _way_on(order, results) or (gettext("See the mounting checks"), page)
         return _answer(
             result_of(state.current),
             partial(mounting_sentence, results),
@@ -59,9 +59,9 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
             findings=partial(findings, results) if results else None,
         )
     if state.latest is not None:
-        again = (gettext("Check the mounting again"), panel)
+        again = (gettext("Check the mounting again"), page)
         return _answer(GateResult.STALE, told("mounting.out-of-date"), state.digest, again)
-    check = (gettext("Check the mounting"), panel)
+    check = (gettext("Check the mounting"), page)
     return _answer(GateResult.NOT_CHECKED, told("mounting.not-checked"), state.digest, check)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -16,6 +16,7 @@ from shop.calendar.day_sheet import sheet_of_day
 from shop.calendar.forms import CALENDAR_YEARS, BookingForm
 from shop.calendar.services import booking_cancel as do_cancel
 from shop.calendar.services import booking_make
+from shop.extensions.answers import Question, back_to
 from shop.models import Booking, OrderKind
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
@@ -44,7 +45,7 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Appointment booked."))
-            return redirect(order)
+            return back_to(order, Question.WHEN)
     context: dict[str, Any] = {
         "order": order,
         "form": form,
@@ -72,9 +73,9 @@ def booking_cancel(request: StaffRequest, pk: int) -> HttpResponse:
         order = do_cancel(booking=booking, by=request.user)
     except Refused as refused:
         messages.error(request, refused.reason)
-        return redirect(booking.order)
+        return back_to(booking.order, Question.WHEN)
     messages.success(request, _("Appointment cancelled."))
-    return redirect(order)
+    return back_to(order, Question.WHEN)
 
 
 @role_required()
