@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_ANSWERS
 from shop.models import CarModel, State, User
 from tests.factories import (
     make_bay,
@@ -30,7 +30,7 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 @pytest.fixture(autouse=True)
 def _alone(swap_plugs):
     swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
-    swap_plugs(ORDER_PANELS)
+    swap_plugs(ORDER_ANSWERS)
     swap_plugs(CUSTOMER_PANELS)
     make_shop()
 
@@ -78,7 +78,7 @@ def test_an_order_page_asks_no_more_with_many_rows(writer, client_of) -> None:
             test = order.road_tests.create(by=writer)
             test.marks.create(corner="LF", place="lip", gap_mm=3)
 
-    add_rows(2)
+    add_rows(4)  # more than the card shows of any list
     few = queries(client, url)
     add_rows(6)
     for _ in range(10):
