@@ -17,8 +17,9 @@ from common.corners import AXLE_CORNERS
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
 from fitment.mounting.services.record import MountingState, mounting_once
-from fitment.mounting.text import findings, mounting_sentence
+from fitment.mounting.text import findings, headed, mounting_sentence
 from fitment.text.gates import gate_answer, told
+from fitment.text.render import sentences
 from shop.extensions.gates import GateAnswer
 
 if TYPE_CHECKING:
@@ -57,6 +58,7 @@ def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
             state.digest,
             action,
             findings=partial(findings, results) if results else None,
+            in_short=sentences(headed(results)),
         )
     if state.latest is not None:
         again = (gettext("Check the mounting again"), page)

@@ -100,7 +100,13 @@ def guides_answers(request: HttpRequest, order: WorkOrder) -> list[OrderAnswer]:
     if held is None:
         return []
     rows = [row for guide in held.guides for row in guide.rows]
-    cautions = [f"{_('Table and geometry disagree.')} {r.disagreement}" for r in rows]
+    replaced = _("This order relied on revision {revision} of “{title}”: a newer one is on record.")
+    cautions = [
+        replaced.format(revision=one.row.guide.revision, title=one.row.guide.title)
+        for one in held.outdated
+    ]
+    odd = (row.disagreement for row in rows if row.disagreement)
+    cautions += [f"{_('Table and geometry disagree.')} {words}" for words in odd]
     url = reverse("order_guides", args=[order.pk])
     return [
         OrderAnswer(
@@ -108,11 +114,7 @@ def guides_answers(request: HttpRequest, order: WorkOrder) -> list[OrderAnswer]:
             _("Fitment tables"),
             _tables_words(rows),
             links=(AnswerLink(_("Fitment tables"), url),),
-            cautions=tuple(
-                [_("This order relied on a table that a newer revision replaces.")]
-                * bool(held.outdated)
-                + [c for c, row in zip(cautions, rows, strict=True) if row.disagreement][:1]
-            ),
+            cautions=tuple(cautions),
             anchor="guides",
         )
     ]

@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 #: Rows of a list that the card shows; the whole list stands on its question's page.
 ROWS_SHOWN = 3
 LOG_SHOWN = 3
+#: A car's four wheels.
+TORQUES_SHOWN = 4
 #: Characters of free text that the card shows; the rest folds.
 TEXT_SHOWN = 160
 
@@ -92,15 +94,16 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
                 ("quotes", facts.quotes),
                 ("bookings", facts.bookings),
                 ("installed", facts.installed[::-1]),
-                ("torques", facts.torques_open),
                 ("changed", facts.standing.changed),
             )
         },
+        "shown_torques": first_rows(facts.torques_open, TORQUES_SHOWN),
         "text_shown": TEXT_SHOWN,
         **_cautions(facts),
         "side_moves": side_moves(order, moves_from(order, request.user)),
         "follow_ups": list(order.follow_ups.all()),
-        "log": first_rows(order.log.all(), LOG_SHOWN),
+        "log": list(order.log.all()[:LOG_SHOWN]),
+        "log_more": max(0, order.log.count() - LOG_SHOWN),
         "customer_link": customer_link(request, order),
     }
 

@@ -28,7 +28,8 @@ class NextAct:
     """``words`` for all; ``label`` and ``url`` for those whose ``role`` may act.
 
     With ``move_to`` the action is a move of the order and is posted; otherwise it is a link.
-    ``question`` is the one of the order's page that it answers.
+    ``more`` says below the words why, or what would help. ``question`` is the one of the order's
+    page that it answers.
     """
 
     words: str
@@ -37,6 +38,7 @@ class NextAct:
     url: str = ""
     move_to: str = ""
     question: Question | None = None
+    more: str = ""
 
     def is_for(self, user: User) -> bool:
         return bool(self.label) and user.has_role(self.role)
@@ -213,7 +215,8 @@ def _before_the_quote(
     )
     if shut:
         return NextAct(
-            f"{shut.answer.sentence} " + _("A quote can still be sent, with this as a warning."),
+            shut.answer.headline,
+            more=_("A quote can still be sent, with this as a warning."),
             label=shut.answer.action_label,
             url=shut.answer.action_url,
             question=Question.FITS,
@@ -230,22 +233,24 @@ def _past_the_gate(order: WorkOrder, verdict: GateVerdict) -> NextAct:
     """The way on from a closed gate."""
     if verdict.may_pass == MANAGER and verdict.wants_override:
         return NextAct(
-            f"{verdict.answer.sentence} {verdict.why_closed}",
+            verdict.answer.headline,
             Role.MANAGER,
             _("Override and continue"),
             _to("gate_override", order),
             question=Question.FITS,
+            more=verdict.why_closed,
         )
     if verdict.may_pass == MANAGER:
         return NextAct(
-            f"{verdict.answer.sentence} "
-            + _("The customer must sign for this, on a quote that states it."),
+            verdict.answer.headline,
+            more=_("The customer must sign for this, on a quote that states it."),
             label=_("Send new quote"),
             url=_to("quote_send", order),
             question=Question.COST,
         )
     return NextAct(
-        f"{verdict.answer.sentence} {verdict.why_closed}",
+        verdict.answer.headline,
+        more=verdict.why_closed,
         label=verdict.answer.action_label,
         url=verdict.answer.action_url,
         question=Question.FITS,
