@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from alignment.models import PlannedSetting
+from alignment.plans.page import target_choices
 from alignment.text.labels import plan_phrases
 from shop.extensions.answers import AnswerLink, OrderAnswer, Question
 from shop.languages import speech_of_page
@@ -35,6 +36,22 @@ def plan_answers(request: HttpRequest, order: WorkOrder) -> list[OrderAnswer]:
             _("Planned settings"),
             " ".join(said) or _("Nothing is planned yet."),
             links=(AnswerLink(label, reverse("plan_edit", args=[order.pk]), is_act=may_plan),),
+            detail=_from_sheet(order),
             anchor="plan",
         )
     ]
+
+
+def _from_sheet(order: WorkOrder) -> str:
+    """The target sheet that the order was planned from, and what has to be known of it."""
+    choices = target_choices(order)
+    target, newer = choices["target"], choices["newer"]
+    if target is None:
+        return ""
+    said = [_("Planned from {sheet}.").format(sheet=target.sheet)]
+    if target.reason:
+        said.append(_("Differs: {reason}").format(reason=target.reason))
+    if newer is not None:
+        words = _("Version {number} is newer; this order keeps its own.")
+        said.append(words.format(number=newer.version))
+    return " ".join(said)
