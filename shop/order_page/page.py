@@ -35,11 +35,9 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
     from shop.site.view_helpers import StaffRequest
 
-#: Rows of a list that the card shows; the whole list stands on its question's page.
-ROWS_SHOWN = 3
+#: Rows of a list that the card shows, three of most; the whole list stands on its question's page.
+ROWS_SHOWN = {"installed": 2}
 LOG_SHOWN = 3
-#: A car's four wheels.
-TORQUES_SHOWN = 4
 #: Characters of free text that the card shows; the rest folds.
 TEXT_SHOWN = 160
 
@@ -88,16 +86,16 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         "class_caution": class_caution(order, speech=speech_of_page()) if order.is_open else "",
         "decided": [v for v in facts.verdicts if v.override or (v.signed and v.needs_signature)],
         "shown": {
-            name: first_rows(rows, ROWS_SHOWN)
+            name: first_rows(rows, ROWS_SHOWN.get(name, 3))
             for name, rows in (
                 ("lines", facts.lines),
                 ("quotes", facts.quotes),
                 ("bookings", facts.bookings),
-                ("installed", facts.installed[::-1]),
+                ("installed", facts.installed),
+                ("torques", facts.torques_open),
                 ("changed", facts.standing.changed),
             )
         },
-        "shown_torques": first_rows(facts.torques_open, TORQUES_SHOWN),
         "text_shown": TEXT_SHOWN,
         **_cautions(facts),
         "side_moves": side_moves(order, moves_from(order, request.user)),
@@ -144,10 +142,11 @@ def _questions(request: StaffRequest, facts: OrderFacts) -> list[CardQuestion]:
     answers = [one for plug in ORDER_ANSWERS for one in plug(request, order)]
     answers += gates_without_answer(facts.verdicts, answers)
     answers += _class_answers(order)
-    due = {facts.act.question} if order.is_open else set()
-    due |= {one.question for one in answers if one.is_due}
-    if order.state == State.ON_LIFT:
+    due = {one.question for one in answers if one.is_due}
+    if order.state == State.ON_LIFT:  # the hand is at the car, whatever else is to be settled
         due.add(Question.DONE)
+    elif order.is_open and facts.act.question:
+        due.add(facts.act.question)
     pages = {key: f"order_{key}" for key in Question if key != Question.FITS}
     return [
         CardQuestion(

@@ -14,6 +14,9 @@ from django.core.management import call_command
 from django.urls import reverse
 
 from shop.models import State, User, WorkOrder
+from shop.models.orders import new_token
+from shop.order_page import page as order_page
+from shop.orders.services.cautions import CAUTIONS, Moment
 from tests.browser.conftest import Opened
 from tests.shop.long_orders import make_long
 
@@ -51,7 +54,8 @@ def _copied(order: WorkOrder, state: State) -> WorkOrder:
     """Another order like it in this state, with its wheels and plans."""
     rows = [*order.order_wheels.all(), *order.planned_settings.all()]
     copy = WorkOrder.objects.get(pk=order.pk)
-    copy.pk, copy.number, copy.token, copy.state = None, f"L{order.pk}{state[:8]}", state, state
+    number = f"{order.number}-{state}"[:12]
+    copy.pk, copy.number, copy.token, copy.state = None, number, new_token(), state
     copy._state.adding = True
     copy.save()
     for row in rows:
@@ -63,8 +67,13 @@ def _copied(order: WorkOrder, state: State) -> WorkOrder:
 
 @pytest.mark.parametrize("role", ["writer", "technician", "manager"])
 def test_every_order_keeps_its_height_and_shows_its_next_act(
-    browser_as: Opened, orders: list[tuple[str, str]], role: str
+    browser_as: Opened,
+    orders: list[tuple[str, str]],
+    role: str,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    # A job to which every caution applies.
+    monkeypatch.setattr(order_page, "cautions_at", _all_cautions)
     found: list[str] = []
     for width, height, screens in (DESK, PHONE):
         with browser_as(User.objects.get(username=role), width=width, touch=width < height) as page:
@@ -73,6 +82,10 @@ def test_every_order_keeps_its_height_and_shows_its_next_act(
                 page.goto(url)
                 found += _too_long(page, f"{name} at {width} px", height, screens)
     assert found == [], "\n".join(found)
+
+
+def _all_cautions(job: Any, moment: Moment) -> list[str]:
+    return [one.text for one in CAUTIONS if moment in one.moments]
 
 
 def _too_long(page: Any, name: str, height: int, screens: int) -> list[str]:

@@ -14,7 +14,7 @@ LONG_TEXT = "Please mind the paint of the arches, and ring before anything is cu
 
 def make_long(order: WorkOrder, by: User) -> WorkOrder:
     """Fill every list of an order that exists, put there directly, and its texts."""
-    bay = make_bay()
+    bay = make_bay(name=f"Bay of {order.number}")
     for count in range(LINES):
         part = make_part(torque_nm=Decimal(50)) if count % 5 == 0 else None
         values = {"kind": "part", "part": part} if part else {}
