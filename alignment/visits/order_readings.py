@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from alignment.models import PlannedSetting, RackVisit
 from alignment.plans.services.order_targets import sheet_of
-from alignment.visits.comparison import Comparison, compare
+from alignment.visits.comparison import compare
+from alignment.visits.data import Comparison
 from alignment.visits.legal_limits_page import beyond_limits
 from shop.models import WorkOrder
 
