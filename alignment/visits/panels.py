@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from alignment.models import RackVisit
-from alignment.visits.order_readings import OrderReadings, readings_of
+from alignment.visits.order_readings_page import OrderReadings, readings_of
 from shop.extensions.answers import AnswerLink, OrderAnswer, Question
 from shop.extensions.panels import Panel
 from shop.models import Vehicle, WorkOrder

@@ -15,7 +15,7 @@ from alignment.text.question_messages import confirmed_said
 from alignment.visits.comparison import one_visit, positions_in_order
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
-from alignment.visits.order_readings import readings_of
+from alignment.visits.order_readings_page import readings_of
 from alignment.visits.services.derived_quantities import derived_of
 from alignment.visits.services.sweeps import STEPS, SWEPT, sweep_of
 from shop.models import Corner
