@@ -7,7 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -21,6 +21,7 @@ from shop.calendar.services import booking_make
 from shop.calendar.services import booking_move as do_move
 from shop.calendar.services import booking_no_show as do_no_show
 from shop.calendar.week import week_of
+from shop.extensions.answers import Question, back_to
 from shop.models import Booking
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
@@ -52,7 +53,7 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Appointment booked."))
-            return redirect(order)
+            return back_to(order, Question.WHEN)
     context: dict[str, Any] = {
         "order": order,
         "form": form,
@@ -117,7 +118,7 @@ def booking_move(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Appointment moved."))
-            return redirect(booking.order)
+            return back_to(booking.order, Question.WHEN)
     context: dict[str, Any] = {
         "order": booking.order,
         "booking": booking,
@@ -143,7 +144,7 @@ def booking_no_show(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Recorded. The time is free again."))
-            return redirect(order)
+            return back_to(order, Question.WHEN)
     context = {"order": booking.order, "booking": booking, "form": form}
     return render_page(request, "shop/booking_no_show.html", context)
 
@@ -170,9 +171,9 @@ def booking_cancel(request: StaffRequest, pk: int) -> HttpResponse:
         order = do_cancel(booking=booking, by=request.user)
     except Refused as refused:
         messages.error(request, refused.reason)
-        return redirect(booking.order)
+        return back_to(booking.order, Question.WHEN)
     messages.success(request, _("Appointment cancelled."))
-    return redirect(order)
+    return back_to(order, Question.WHEN)
 
 
 @role_required()

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from shop.models.orders import WorkOrder
@@ -98,3 +99,7 @@ class Booking(models.Model):
 
     def __str__(self) -> str:
         return f"{self.order} in {self.bay}"
+
+    @property
+    def has_begun(self) -> bool:
+        return self.starts_at <= timezone.now()

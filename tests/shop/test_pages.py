@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_ANSWERS
 from shop.models import CarModel, State, User
 from tests.factories import (
     make_bay,
@@ -30,7 +30,7 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 @pytest.fixture(autouse=True)
 def _alone(swap_plugs):
     swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
-    swap_plugs(ORDER_PANELS)
+    swap_plugs(ORDER_ANSWERS)
     swap_plugs(CUSTOMER_PANELS)
     make_shop()
 
