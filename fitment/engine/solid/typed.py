@@ -131,7 +131,8 @@ def _wheel(code: str, typed: str, **params: object) -> Told:
 # --- Tyres ----------------------------------------------------------------------------------
 
 _TYRE_SIZE = re.compile(
-    r"(?<![\d.])(?:(?<![A-Z])(?P<prefix>P|LT|ST|T)\s?)?(?P<width>\d{3})\s*(?P<stroke>[/ ])\s*(?P<aspect>\d{2})\s*"
+    r"(?<![\d.])(?:(?<![A-Z])(?P<prefix>P|LT|ST|T)\s?)?"
+    r"(?P<width>\d{3})\s*[/ ]\s*(?P<aspect>\d{2})\s*"
     r"(?P<between>/|-|)\s*(?P<build>[ZVH]?[RBD]F?|)\s*(?P<rim>\d{2}(?:\.5)?)(?![\d.])"
 )
 _COMMERCIAL = re.compile(r"^\s*(?P<mark>C|LT)(?![A-Z\d])")
