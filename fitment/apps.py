@@ -15,7 +15,7 @@ class FitmentConfig(AppConfig):
         from fitment.text.messages import MESSAGES
         from shop.extensions.points import DEMO_BUILDERS
 
-        for plug_in in (_surveys, _mounting, _clearance, _tryout, _navigation):
+        for plug_in in (_surveys, _catalogue, _mounting, _clearance, _tryout, _navigation):
             plug_in()
         DEMO_BUILDERS.register(build, position=50)
         register(MESSAGES)
@@ -30,6 +30,16 @@ def _surveys() -> None:
     CAR_MODEL_PANELS.register(panels.surveys_panel, position=10)
     way_out = NavigationLink("survey_sessions", _("Withdraw a survey reading"))
     WAYS_OUT.register(way_out, position=10)
+
+
+def _catalogue() -> None:
+    from fitment.catalogue.found import TYRES, WHEELS
+    from shop.extensions.points import SEARCH_GROUPS
+    from shop.models.orders import WorkOrderQuerySet
+
+    SEARCH_GROUPS.register(WHEELS, position=110)
+    SEARCH_GROUPS.register(TYRES, position=120)
+    WorkOrderQuerySet.search_beside("order_wheels__tyre", "order_wheels__wheel")
 
 
 def _mounting() -> None:

@@ -17,6 +17,7 @@ class ShopConfig(AppConfig):
             CLASS_JUDGES,
             DEMO_BUILDERS,
             NAVIGATION,
+            SEARCH_GROUPS,
             TASK_WORKER,
             WAYS_OUT,
         )
@@ -28,6 +29,12 @@ class ShopConfig(AppConfig):
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
+
+        from shop.search import groups as found
+
+        of_shop = (found.ORDERS, found.VEHICLES, found.CUSTOMERS, found.CAR_MODELS, found.PARTS)
+        for position, group in enumerate(of_shop, start=1):
+            SEARCH_GROUPS.register(group, position=10 * position)
 
         records, managers = _("Records"), ("manager",)
         # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.

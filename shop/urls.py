@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shop.order_page.urls")),
     path("", include("shop.orders.urls")),
     path("", include("shop.people.urls")),
+    path("", include("shop.search.urls")),
     path("", include("shop.sheet.urls")),
     path("", include("shop.work.urls")),
     path("", include("alignment.urls")),

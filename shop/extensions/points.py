@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
 from shop.extensions.background import TaskKind
+from shop.extensions.found import SearchGroup
 from shop.extensions.panels import NavigationLink
 from shop.extensions.registry import Point, Slot
 
@@ -144,5 +145,7 @@ WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
 TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
 #: What works background tasks off, by kind.
 TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
+#: Groups of records that the search of every page finds.
+SEARCH_GROUPS: Point[SearchGroup] = Point("search groups", SearchGroup)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

@@ -12,9 +12,10 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from shop.models.searching import SearchedQuerySet
+from shop.models.searching import Searched, SearchedQuerySet
 from shop.models.texts import language_choices, own_language
 from shop.models.versioned import Versioned
+from shop.values.search_keys import KeyKind
 
 
 class Role(models.TextChoices):
@@ -126,14 +127,17 @@ class AngleForm(models.TextChoices):
 
 
 class CustomerQuerySet(SearchedQuerySet["Customer"]):
-    searched_fields = ("name", "phone", "email", "vehicles__plate")
-
-    def search(self, words: str) -> CustomerQuerySet:
-        """Customers, each once, that hold every word in a name, number, address or plate."""
-        return super().search(words).distinct()
+    searched_beside = ("vehicles",)
 
 
-class Customer(Versioned):
+class Customer(Searched, Versioned):
+    searched_texts: ClassVar = {
+        "name": KeyKind.WORDS,
+        "phone": KeyKind.TELEPHONE,
+        "email": KeyKind.WHOLE,
+        "address": KeyKind.WORDS,
+    }
+
     name = models.CharField(_("name"), max_length=120)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("email"), blank=True)

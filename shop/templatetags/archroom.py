@@ -109,6 +109,13 @@ def _shop_currency() -> str:
 
 
 @register.filter
+def dialled(value: str) -> str:
+    """A telephone number as a link dials it: its digits, with a plus in front where it has one."""
+    digits = "".join(one for one in value if one.isdigit())
+    return f"+{digits}" if value.strip().startswith("+") else digits
+
+
+@register.filter
 def day(value: date | datetime | None) -> str:
     """``Wed 25 Nov 2026``, in the shop's time zone and the page's language."""
     return dates.short_day(value) if value else NOT_READ

@@ -53,6 +53,7 @@ ROUTES: dict[str, Route] = {
     "password": Route(STAFF),
     "home": Route(STAFF),
     "order_list": Route(STAFF),
+    "search": Route(STAFF),
     "order_new": Route(WRITER),
     "order": Route(STAFF, order),
     "order_edit": Route(WRITER, order),

@@ -23,9 +23,18 @@ WAITING = {
 }
 
 
+#: What the number of an order begins with.
+ORDER_LETTER = "W"
+
+
+def order_number(count: int) -> str:
+    """The number of the order with this count: ``W0013``."""
+    return f"{ORDER_LETTER}{count:04d}"
+
+
 def order_number_next() -> str:
     """The next number. No form holds the counter, and no two orders get one number."""
-    return f"W{Counter.take(Counter.ORDERS):04d}"
+    return order_number(Counter.take(Counter.ORDERS))
 
 
 @transaction.atomic
