@@ -136,7 +136,8 @@ class Term:
 def terms_of(typed: str) -> list[Term] | None:
     """What a record must hold to be found; every term, in any order.
 
-    Words of digits in a row are one telephone number, or words by themselves. No term at all
+    Words of digits in a row are one telephone number, or words by themselves unless a plus or a
+    zero begins them. No term at all
     (nothing typed) is an empty list; None is a text that nothing holds: marks alone, or more
     than MOST_TERMS terms.
     """
@@ -170,6 +171,8 @@ def _digits(run: list[str]) -> Term:
     whole = squeezed(together)
     if len(run) == 1:
         return Term((whole, *_unlike(whole, telephone_key(together))))
+    if together.startswith(("+", "0")):
+        return Term((telephone_key(together) or whole, *_unlike(telephone_key(together), whole)))
     each = tuple(dict.fromkeys(squeezed(word) for word in run))
     return Term((whole, *_unlike(whole, telephone_key(together))), each)
 
