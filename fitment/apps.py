@@ -23,9 +23,11 @@ class FitmentConfig(AppConfig):
 
 def _surveys() -> None:
     from fitment.surveys import panels
+    from fitment.surveys.first_step import FIRST_SURVEY
     from shop.extensions.panels import NavigationLink
-    from shop.extensions.points import CAR_MODEL_PANELS, ORDER_PANELS, WAYS_OUT
+    from shop.extensions.points import CAR_MODEL_PANELS, FIRST_STEPS, ORDER_PANELS, WAYS_OUT
 
+    FIRST_STEPS.register(FIRST_SURVEY, position=45)
     ORDER_PANELS.register(panels.survey_panel, position=40)
     CAR_MODEL_PANELS.register(panels.surveys_panel, position=10)
     way_out = NavigationLink("survey_sessions", _("Withdraw a survey reading"))
@@ -45,6 +47,7 @@ def _catalogue() -> None:
 def _mounting() -> None:
     from fitment.mounting import panels, sheet
     from fitment.mounting.class_rules import judge_wheels
+    from fitment.mounting.decisions import mounting_decisions
     from fitment.mounting.dry_fit_gate import dry_fit_gate
     from fitment.mounting.gate import mounting_gate
     from fitment.mounting.line_hints import wheel_hints
@@ -53,6 +56,7 @@ def _mounting() -> None:
     from shop.extensions import points
 
     points.BOOKING_GATES.register(mounting_gate, position=20)
+    points.DECISIONS_DUE.register(mounting_decisions, position=20)
     points.BOOKING_GATES.register(dry_fit_gate, position=30)
     points.DRY_FITS_DUE.register(dry_fits_due, position=10)
     points.QUOTED_JOBS.register(wheels_quoted, position=20)
@@ -72,12 +76,14 @@ def _clearance() -> None:
     from alignment.adjustments.extension_points import ADJUSTMENT_CLEARANCE, CORNER_MOTION
     from fitment.clearance import panels, sheet
     from fitment.clearance.adjustment_clearance import clearance_after
+    from fitment.clearance.decisions import clearance_decisions
     from fitment.clearance.gate import clearance_gate
     from fitment.clearance.road_test import road_test_against_check
     from fitment.clearance.suspension_models import motions_of_order
     from shop.extensions import points
 
     points.BOOKING_GATES.register(clearance_gate, position=10)
+    points.DECISIONS_DUE.register(clearance_decisions, position=10)
     points.ROAD_TEST_CHECKS.register(road_test_against_check, position=10)
     points.ORDER_PANELS.register(panels.clearance_panel, position=30)
     points.CUSTOMER_PANELS.register(panels.customer_clearance_panel, position=10)

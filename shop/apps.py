@@ -16,6 +16,7 @@ class ShopConfig(AppConfig):
         from shop.extensions.points import (
             CLASS_JUDGES,
             DEMO_BUILDERS,
+            FIRST_STEPS,
             NAVIGATION,
             SEARCH_GROUPS,
             TASK_WORKER,
@@ -31,10 +32,14 @@ class ShopConfig(AppConfig):
         TASK_WORKER.fill(in_process.begin)
 
         from shop.search import groups as found
+        from shop.today import steps
 
         of_shop = (found.ORDERS, found.VEHICLES, found.CUSTOMERS, found.CAR_MODELS, found.PARTS)
         for position, group in enumerate(of_shop, start=1):
             SEARCH_GROUPS.register(group, position=10 * position)
+
+        for position, step in enumerate(steps.OF_SHOP, start=1):
+            FIRST_STEPS.register(step, position=10 * position)
 
         records, managers = _("Records"), ("manager",)
         # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.

@@ -16,6 +16,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shop.people.urls")),
     path("", include("shop.search.urls")),
     path("", include("shop.sheet.urls")),
+    path("", include("shop.today.urls")),
     path("", include("shop.work.urls")),
     path("", include("alignment.urls")),
     path("", include("fitment.urls")),

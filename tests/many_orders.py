@@ -73,7 +73,7 @@ def many_orders(count: int, seed: int = 20) -> None:
             customer=vehicle.customer,
             vehicle=vehicle,
             number=f"W{n:05d}",
-            request_text=f"Wants {draw.randrange(19, 32)}5/{draw.randrange(5, 13)}5 R18 on the rear",
+            request_text=f"Wants {draw.randrange(19, 32)}5/{draw.randrange(3, 6)}5 R18 behind",
         )
         for n, vehicle in enumerate(vehicles, start=1)
     )

@@ -7,6 +7,7 @@ from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.log import GateOverride, LogEntry
+from shop.models.news import News, NewsKind, NewsSeen
 from shop.models.orders import (
     Line,
     LineKind,
@@ -66,6 +67,9 @@ __all__ = [
     "LineWork",
     "LogEntry",
     "Market",
+    "News",
+    "NewsKind",
+    "NewsSeen",
     "NotFitted",
     "OrderKind",
     "Part",

@@ -100,6 +100,7 @@ class ShopSettings(Versioned):
     retorque_km_from = models.PositiveIntegerField(_("retorque from, km"), default=50)
     retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
     next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)
+    first_steps_hidden = models.BooleanField(default=False, editable=False)
     sheet_size = models.CharField(
         _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )
