@@ -138,7 +138,11 @@ def test_a_manager_sees_what_to_decide(manager: Any, writer: Any, client_of: Any
     with DECISIONS_DUE.swapped(lambda orders: orders.filter(pk=order.pk)):
         assert numbers(shown(client_of(manager))["decide"]) == [order.number]
         assert "decide" not in shown(client_of(writer))
-    assert other.number
+    with DECISIONS_DUE.swapped(lambda orders: orders):
+        # The one without lines has an act before any decision.
+        assert numbers(shown(client_of(manager))["decide"]) == [order.number]
+        make_line(other)
+        assert len(shown(client_of(manager))["decide"].rows) == 2
 
 
 def test_a_long_list_is_folded_and_paged(writer: Any, client_of: Any) -> None:
@@ -184,7 +188,7 @@ def test_a_signature_leaves_a_mark_until_each_has_looked(
     writer: Any, manager: Any, technician: Any, client_of: Any
 ) -> None:
     make_shop()
-    order = make_order(state="quoted")
+    order = make_order(state="quoted", kind="alignment", moves_wheel_or_height=False)
     make_line(order)
     quote = make_quote(order)
     quote_authorise(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -48,6 +48,7 @@ class ListKind:
     title: str
     chosen: Chosen
     notes: Any
+    words: Callable[[WorkOrder], str] = next_words
 
 
 def _open() -> QuerySet[WorkOrder]:
@@ -94,7 +95,13 @@ def _to_decide(user: User) -> QuerySet[WorkOrder]:
     wanted = Q(pk__in=[])
     for several in keys:
         wanted |= Q(pk__in=several)
-    return _open().filter(wanted).annotate(since=F("state_since"))
+    # Before its lines are written, and while the customer has the quote, others act first.
+    first = Q(state=State.ENQUIRY, has_lines=False) | Q(state=State.QUOTED)
+    return _open().filter(wanted).exclude(first).annotate(since=F("state_since"))
+
+
+def _decide_words(order: WorkOrder) -> str:
+    return _("Override and continue")
 
 
 # Notes
@@ -152,7 +159,7 @@ PARTS = ListKind("parts", gettext_noop("Waiting for parts"), _for_parts, _which_
 CUSTOMER = ListKind(
     "customer", gettext_noop("Waiting for the customer"), _for_customer, _sent_and_seen
 )
-DECIDE = ListKind("decide", gettext_noop("To decide"), _to_decide, _none)
+DECIDE = ListKind("decide", gettext_noop("To decide"), _to_decide, _none, _decide_words)
 #: The lists of each role in the order of their page.
 BY_ROLE: dict[str, tuple[ListKind, ...]] = {
     Role.WRITER: (US, BAYS, PARTS, CUSTOMER),
@@ -177,7 +184,7 @@ def rows_of(kind: ListKind, orders: Iterable[Any]) -> list[Row]:
     page = list(orders)
     notes = kind.notes(page) if page else {}
     return [
-        Row(order, age_words(order.since), next_words(order), notes.get(order.pk, ()), order.mine)
+        Row(order, age_words(order.since), kind.words(order), notes.get(order.pk, ()), order.mine)
         for order in page
     ]
 
