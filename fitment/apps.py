@@ -13,11 +13,14 @@ class FitmentConfig(AppConfig):
         from alignment.text.render import register
         from fitment.demo.build import build
         from fitment.text.messages import MESSAGES
-        from shop.extensions.points import DEMO_BUILDERS
+        from fitment.text.page_help import OF_FITMENT
+        from shop.extensions.points import DEMO_BUILDERS, PAGE_HELP
 
         for plug_in in (_surveys, _catalogue, _mounting, _clearance, _tryout, _navigation):
             plug_in()
         DEMO_BUILDERS.register(build, position=50)
+        for position, page in enumerate(OF_FITMENT, start=201):
+            PAGE_HELP.register(page, position=position)
         register(MESSAGES)
 
 

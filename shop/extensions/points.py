@@ -12,6 +12,7 @@ from common.verdicts import Outcome
 from shop.extensions.background import TaskKind
 from shop.extensions.first_steps import FirstStep
 from shop.extensions.found import SearchGroup
+from shop.extensions.help import PageHelp
 from shop.extensions.panels import NavigationLink
 from shop.extensions.registry import Point, Slot
 
@@ -169,5 +170,7 @@ CUSTOMER_NOTES: Point[TodayNotes] = Point("notes on awaited customers", TodayNot
 DECISIONS_DUE: Point[DecisionsDue] = Point("decisions due", DecisionsDue)
 #: What an empty shop does first.
 FIRST_STEPS: Point[FirstStep] = Point("first steps", FirstStep)
+#: What the "?" of each page says.
+PAGE_HELP: Point[PageHelp] = Point("page help", PageHelp)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)
