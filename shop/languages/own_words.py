@@ -91,8 +91,8 @@ OWN_WORDS: dict[str, tuple[str, str]] = {
     "uncertainty": (
         _("Uncertainty"),
         _(
-            "The figure after ±: how far the answer may be off. It comes from every measurement "
-            "that the answer rests on."
+            "The figure after ±: how far the answer may be off, as one standard deviation. It "
+            "comes from every measurement that the answer rests on."
         ),
     ),
     "use": (

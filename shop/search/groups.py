@@ -13,6 +13,7 @@ from shop.orders.services.lists import for_list, with_next_words
 
 
 def _order_rows(orders: Iterable[Any]) -> list[FoundRow]:
+    rows: list[Any] = list(with_next_words(orders))
     return [
         FoundRow(
             f"{order.number} {order.vehicle}",
@@ -20,7 +21,7 @@ def _order_rows(orders: Iterable[Any]) -> list[FoundRow]:
             f"{order.customer} · {order.state_words} · {order.next_words}",
             order.customer.phone,
         )
-        for order in with_next_words(orders)
+        for order in rows
     ]
 
 

@@ -205,7 +205,8 @@ def term(context: template.Context, word: str, shown: str = "") -> SafeString:
     later the word alone. It needs no script."""
     name, said = OWN_WORDS[word]
     text = shown or gettext(name)
-    seen = context.render_context.setdefault("terms", set())
+    page: Any = vars(context["request"]) if "request" in context else context.render_context
+    seen: set[str] = page.setdefault("words_explained", set())
     if word in seen:
         return SafeString(escape(text))
     seen.add(word)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -35,7 +37,7 @@ def home(request: StaffRequest) -> HttpResponse:
     return render_page(request, "shop/today.html", context)
 
 
-def _unseen(request: StaffRequest) -> object:
+def _unseen(request: StaffRequest) -> Any:
     return News.objects.unseen_by(request.user).select_related("order__customer", "order__vehicle")
 
 

@@ -37,7 +37,7 @@ AT_WORK = (State.ON_LIFT, State.ROAD_TEST)
 class Chosen(Protocol):
     """The orders of a list, each with ``since``: when it began to wait."""
 
-    def __call__(self, user: User, /) -> QuerySet[WorkOrder]: ...
+    def __call__(self, user: User, /) -> QuerySet[Any]: ...
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class ListKind:
     words: Callable[[WorkOrder], str] = next_words
 
 
-def _open() -> QuerySet[WorkOrder]:
+def _open() -> QuerySet[Any]:
     return for_list(WorkOrder.objects.open())
 
 
@@ -60,14 +60,14 @@ def _bookings_today() -> QuerySet[Booking]:
     return Booking.objects.filter(order=OuterRef("pk")).overlapping(start, end)
 
 
-def _in_bays(user: User) -> QuerySet[WorkOrder]:
+def _in_bays(user: User) -> QuerySet[Any]:
     today = _bookings_today()
     first = today.order_by("starts_at").values("starts_at")[:1]
     orders = _open().filter(Q(state__in=AT_WORK) | Q(Exists(today), state=State.BOOKED))
     return orders.annotate(since=Coalesce(Subquery(first), F("state_since")))
 
 
-def _for_us(user: User) -> QuerySet[WorkOrder]:
+def _for_us(user: User) -> QuerySet[Any]:
     """Enquiries and approved orders that wait for no one else, and appointments gone by."""
     start, _end = day_of(timezone.localdate())
     gone = Q(state=State.BOOKED, next_start__lt=start)
@@ -76,12 +76,12 @@ def _for_us(user: User) -> QuerySet[WorkOrder]:
     return _open().filter(ours | gone | unordered).annotate(since=F("state_since"))
 
 
-def _for_parts(user: User) -> QuerySet[WorkOrder]:
+def _for_parts(user: User) -> QuerySet[Any]:
     orders = _open().filter(waiting_for=WaitingFor.PARTS)
     return orders.annotate(since=Coalesce(F("parts_ordered_at"), F("state_since")))
 
 
-def _for_customer(user: User) -> QuerySet[WorkOrder]:
+def _for_customer(user: User) -> QuerySet[Any]:
     waits = Q(waiting_for=WaitingFor.CUSTOMER) | Q(
         state=State.QUOTED, waiting_for=WaitingFor.NOTHING
     )
@@ -90,7 +90,7 @@ def _for_customer(user: User) -> QuerySet[WorkOrder]:
     return orders.annotate(since=Coalesce(F("sent_at"), F("state_since")))
 
 
-def _to_decide(user: User) -> QuerySet[WorkOrder]:
+def _to_decide(user: User) -> QuerySet[Any]:
     keys = [due(WorkOrder.objects.open()).order_by().values("pk") for due in DECISIONS_DUE]
     wanted = Q(pk__in=[])
     for several in keys:
@@ -172,7 +172,7 @@ def lists_of(user: User) -> tuple[ListKind, ...]:
     return BY_ROLE[user.effective_role]
 
 
-def orders_of(kind: ListKind, user: User) -> QuerySet[WorkOrder]:
+def orders_of(kind: ListKind, user: User) -> QuerySet[Any]:
     """The orders of a list: mine first (I work on it, or wrote in its log), then the oldest."""
     mine = Exists(Booking.objects.filter(order=OuterRef("pk"), technician=user)) | Exists(
         LogEntry.objects.filter(order=OuterRef("pk"), by=user)
