@@ -50,9 +50,8 @@ def _catalogue() -> None:
 def _mounting() -> None:
     from fitment.mounting import panels, sheet
     from fitment.mounting.class_rules import judge_wheels
-    from fitment.mounting.decisions import mounting_decisions
     from fitment.mounting.dry_fit_gate import dry_fit_gate
-    from fitment.mounting.gate import mounting_gate
+    from fitment.mounting.gate import mounting_decisions, mounting_gate
     from fitment.mounting.line_hints import wheel_hints
     from fitment.mounting.services.dry_fits import dry_fits_due
     from fitment.mounting.services.quoted_job import wheels_quoted

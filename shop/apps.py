@@ -23,8 +23,9 @@ class ShopConfig(AppConfig):
             TASK_WORKER,
             WAYS_OUT,
         )
+        from shop.extensions.shop_help import OF_SHOP
         from shop.orders.services.class_rules import judge_parts
-        from shop.site import checks, page_help  # noqa: F401
+        from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
 
         CLASS_JUDGES.register(judge_parts, position=10)
@@ -39,7 +40,7 @@ class ShopConfig(AppConfig):
         for position, group in enumerate(of_shop, start=1):
             SEARCH_GROUPS.register(group, position=10 * position)
 
-        for position, page in enumerate(page_help.OF_SHOP, start=1):
+        for position, page in enumerate(OF_SHOP, start=1):
             PAGE_HELP.register(page, position=position)
         for position, step in enumerate(steps.OF_SHOP, start=1):
             FIRST_STEPS.register(step, position=10 * position)

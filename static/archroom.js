@@ -325,7 +325,8 @@
   // A slash leads to the search of the head, but for those who are typing.
   document.addEventListener("keydown", (event) => {
     if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
-    if (event.target.closest("input, textarea, select, [contenteditable]")) return;
+    const typedIn = ["INPUT", "TEXTAREA", "SELECT"].includes(event.target.tagName);
+    if (typedIn || event.target.isContentEditable) return;
     const field = document.querySelector("[data-find]");
     if (!field) return;
     event.preventDefault();

@@ -113,7 +113,7 @@ def _shop_currency() -> str:
 @register.filter
 def dialled(value: str) -> str:
     """A telephone number as a link dials it: its digits, with a plus in front where it has one."""
-    digits = "".join(one for one in value if one.isdigit())
+    digits = "".join(one for one in value if one in "0123456789")
     return f"+{digits}" if value.strip().startswith("+") else digits
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.core.cache import cache
+from django.utils.translation import gettext as _
 
 from shop.extensions.first_steps import FirstStep
 from shop.extensions.points import FIRST_STEPS
@@ -38,6 +39,6 @@ def first_steps_for(user: User) -> list[StepState]:
 def first_steps_hide(*, by: User) -> None:
     """Hide the list for everybody."""
     if not by.is_manager:
-        raise NotYours("Only a manager hides the first steps.")
+        raise NotYours(_("Only a manager hides the first steps."))
     ShopSettings.load()
     ShopSettings.objects.filter(pk=1).update(first_steps_hidden=True)
