@@ -17,6 +17,7 @@ class AlignmentConfig(AppConfig):
         from alignment.targets.panels import targets_panel
         from alignment.text.adjustment_messages import ADJUSTMENTS
         from alignment.text.messages import MESSAGES
+        from alignment.text.page_help import OF_ALIGNMENT
         from alignment.text.question_messages import QUESTIONS
         from alignment.text.render import register
         from alignment.visits.panels import readings_answers, vehicle_readings_panel
@@ -36,6 +37,9 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(build.build, position=20)
         points.DEMO_BUILDERS.register(targets.build, position=30)
         points.DEMO_BUILDERS.register(history.build, position=40)
+
+        for position, page in enumerate(OF_ALIGNMENT, start=101):
+            points.PAGE_HELP.register(page, position=position)
 
         layouts = NavigationLink(
             "import_layout_list", _("Import layouts"), ("technician",), _("Records")

@@ -322,6 +322,18 @@
     }
   });
 
+  // A slash leads to the search of the head, but for those who are typing.
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
+    const typedIn = ["INPUT", "TEXTAREA", "SELECT"].includes(event.target.tagName);
+    if (typedIn || event.target.isContentEditable) return;
+    const field = document.querySelector("[data-find]");
+    if (!field) return;
+    event.preventDefault();
+    field.focus();
+    field.select();
+  });
+
   document.addEventListener("htmx:load", (event) => bind(event.detail.elt));
   document.addEventListener("htmx:sendError", (event) => {
     if (event.detail.elt.closest("form[data-outbox]")) return; // it says so itself, and calmly

@@ -16,6 +16,8 @@ from django.utils.translation import gettext
 from common.corners import AXLE_CORNERS
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
+from fitment.job.decisions import asks_manager, not_decided, with_last
+from fitment.models import MountingCheck
 from fitment.mounting.services.record import MountingState, mounting_once
 from fitment.mounting.text import findings, headed, mounting_sentence
 from fitment.text.gates import gate_answer, told
@@ -23,7 +25,8 @@ from fitment.text.render import sentences
 from shop.extensions.gates import GateAnswer
 
 if TYPE_CHECKING:
-    from fitment.models import MountingCheck
+    from django.db.models import QuerySet
+
     from shop.models import WorkOrder
 
 
@@ -83,3 +86,19 @@ def _way_on(order: WorkOrder, results: tuple[Result, ...]) -> tuple[str, str] | 
         return None
     corner = barred[0].corner or AXLE_CORNERS[barred[0].axle][0]
     return gettext("Measure this corner again"), reverse("survey", args=[car_model, corner])
+
+
+def mounting_decisions(orders: QuerySet[WorkOrder]) -> QuerySet[WorkOrder]:
+    """Those whose last check fails a rule, and nothing that no decision passes.
+
+    The answers of those checks are read: a rule that bars is not in a column.
+    """
+    last = with_last(
+        orders, MountingCheck, last_digest="digest", last_outcome="outcome", last_check="pk"
+    )
+    asked = not_decided(last.filter(last_outcome__in=asks_manager(Outcome)), GATE)
+    checks = MountingCheck.objects.filter(pk__in=asked.order_by().values("last_check"))
+    decided_by = [
+        check.order_id for check in checks if result_of(check) != GateResult.CANNOT_BE_MOUNTED
+    ]
+    return orders.filter(pk__in=decided_by)

@@ -8,6 +8,7 @@ from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.feeds import CalendarFeed
 from shop.models.log import GateOverride, LogEntry
+from shop.models.news import News, NewsKind, NewsSeen
 from shop.models.opening import ClosedDay, OpeningDay
 from shop.models.orders import (
     Line,
@@ -71,6 +72,9 @@ __all__ = [
     "LineWork",
     "LogEntry",
     "Market",
+    "News",
+    "NewsKind",
+    "NewsSeen",
     "NotFitted",
     "OpeningDay",
     "OrderKind",

@@ -9,13 +9,16 @@ from shop.order_page.job_sheet_page import job_sheet_context
 from shop.order_page.log_page import LogFilter, acts_and_people
 from shop.order_page.page import order_page_context, question_context
 from shop.orders.services.access import order_or_404
+from shop.orders.services.news import news_seen
 from shop.site.view_helpers import StaffRequest, page_of, render_page, role_required
 
 
 @role_required()
 @require_GET
 def order(request: StaffRequest, pk: int) -> HttpResponse:
-    context = order_page_context(request, order_or_404(pk))
+    row = order_or_404(pk)
+    news_seen(news=row.news.all(), by=request.user)
+    context = order_page_context(request, row)
     return render_page(request, "shop/order.html", context)
 
 

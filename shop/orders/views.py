@@ -29,20 +29,6 @@ from shop.site.view_helpers import StaffRequest, page_of, posted, render_page, r
 
 @role_required()
 @require_GET
-def home(request: StaffRequest) -> HttpResponse:
-    """Open orders by date, each with its next act in words."""
-    # Any: the rows carry the annotations of for_list, which no model declares.
-    orders: list[Any] = with_next_words(for_list(WorkOrder.objects.open()))
-    for order in orders:
-        booked = order.next_start if order.state == State.BOOKED else None
-        order.due = booked or order.state_since
-    orders.sort(key=lambda order: order.due)
-    page = page_of(request, orders)
-    return render_page(request, "shop/home.html", {"page": page})
-
-
-@role_required()
-@require_GET
 def order_list(request: StaffRequest) -> HttpResponse:
     """Every order, newest first, with a search and a choice of state."""
     words = request.GET.get("q", "").strip()
