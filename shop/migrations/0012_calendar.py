@@ -57,7 +57,7 @@ def keep_hours(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("shop", "0009_what_was_read")]
+    dependencies: ClassVar = [("shop", "0011_news")]
     operations: ClassVar = [
         migrations.CreateModel(
             name='OpeningDay',
