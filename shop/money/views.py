@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from shop.extensions.answers import Question, back_to
 from shop.languages import speech_of_page
 from shop.models import Line, Quote, ShopSettings, WorkOrder
 from shop.money.forms import LineFormSet, OrderDiscountForm, QuoteForm, line_formset
@@ -54,8 +55,9 @@ def order_lines(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Quote lines saved."))
             _say_added(request, added)
-            stay = {"more", "fill", "add_package"} & set(request.POST)
-            return redirect("order_lines" if stay else "order", pk=order.pk)
+            if {"more", "fill", "add_package"} & set(request.POST):
+                return redirect("order_lines", pk=order.pk)
+            return back_to(order, Question.COST)
     context = {
         "order": order,
         "rows": rows,

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 from shop.models import (
     Authorisation,
     LineKind,
+    NewsKind,
     Quote,
     State,
     User,
@@ -23,6 +24,7 @@ from shop.money.services.drafts import quote_draft
 from shop.orders.services.latest_quote import authorisation_of, is_barred, is_expired, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.news import news_tell
 from shop.orders.services.quoted import (
     Difference,
     job_differs,
@@ -198,6 +200,12 @@ def quote_authorise(
         ),
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
+    )
+    news_tell(
+        order=order,
+        kind=NewsKind.SIGNED,
+        detail=f"{latest.number}, {name.strip()}, {latest.total} {latest.currency}",
+        by=by,
     )
     if order.state == State.QUOTED:
         order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())
