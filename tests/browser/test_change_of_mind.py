@@ -38,7 +38,7 @@ def test_other_spacers_make_a_new_quote_with_its_difference(
         page.goto(f"{card}wheels/")
         fill(page, front_spacer_mm="8")
         press(page, "Save and see the clearance")
-        page.goto(card)
+        page.goto(f"{card}cost/")
         assert "8 mm" in page.locator("[data-test=gap-missing]").inner_text()
         press(page, "Fill quote lines from the plan")
         assert page.locator("[data-test=gaps]").count() == 0
