@@ -54,7 +54,7 @@ def a_feed() -> dict[str, Any]:
 
 def a_feed_read() -> dict[str, Any]:
     feed = CalendarFeed.objects.create(bay=make_bay())
-    return {"pk": feed.pk, "secret": feed.secret}
+    return {"pk": feed.pk, "token": feed.secret}
 
 
 ROUTES: dict[str, Route] = {
