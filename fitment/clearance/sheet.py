@@ -88,12 +88,13 @@ def _escaped(words: str) -> str:
 def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
     """Drawings with their names, and to stand below them once what their lines mean.
 
-    Each corner in section, the one that decides from the side too where it is not simply clear, to
-    show where; beside it, where it was not looked at everywhere, its sectors.
+    Each corner in section, the one that decides from the side too where it may touch, to show
+    where; beside it, where it was not looked at everywhere, its sectors.
     """
     reader = customer(speech_on(styles))
     answer = checkfile.answer_load(check.answer) if check.answer else None
-    decides = deciding_corner(answer) if answer and answer.verdict != Verdict.CLEAR else None
+    may_touch = answer is not None and answer.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL)
+    decides = deciding_corner(answer) if answer and may_touch else None
     named: list[tuple[str, Scene]] = []
     for group in alike(check.inputs):
         corners, kept = corners_text(group, reader), scene_of(check, group[0])
