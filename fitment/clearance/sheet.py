@@ -94,7 +94,8 @@ def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Sc
     reader = customer(speech_on(styles))
     answer = checkfile.answer_load(check.answer) if check.answer else None
     may_touch = answer is not None and answer.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL)
-    decides = deciding_corner(answer) if answer and may_touch else None
+    room_left = not check.order.curves_on_sheet  # with curves the sheet is full
+    decides = deciding_corner(answer) if answer and may_touch and room_left else None
     named: list[tuple[str, Scene]] = []
     for group in alike(check.inputs):
         corners, kept = corners_text(group, reader), scene_of(check, group[0])
