@@ -53,6 +53,7 @@ def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
     check = ClearanceCheck.objects.filter(order=order).defer("options").first()
     if check is None:
         return []
+    check.order = order
     speech = speech_on(styles)
     say = speech.say
     verdict, sentence = say(check.result), str(stored_text(check, customer(speech)))
