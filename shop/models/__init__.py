@@ -6,7 +6,8 @@ from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
-from shop.models.log import GateOverride, LogEntry
+from shop.models.customer_answers import CustomerAnswer
+from shop.models.log import GateOverride, LogEntry, LogKind
 from shop.models.orders import (
     Line,
     LineKind,
@@ -56,6 +57,7 @@ __all__ = [
     "Corner",
     "Counter",
     "Customer",
+    "CustomerAnswer",
     "GateOverride",
     "Happens",
     "HeightBy",
@@ -65,6 +67,7 @@ __all__ = [
     "LineKind",
     "LineWork",
     "LogEntry",
+    "LogKind",
     "Market",
     "NotFitted",
     "OrderKind",

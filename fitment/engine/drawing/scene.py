@@ -280,3 +280,13 @@ class Scene:
                 yield from part.marks()
             else:
                 yield part
+
+
+def only_spot(scene: Scene, spot: str) -> Scene:
+    """The scene with the dimension of one spot alone, for those who need no other figure."""
+    parts = tuple(
+        part
+        for part in scene.parts
+        if not isinstance(part, Dimension) or (spot, "name") in part.value.lines
+    )
+    return replace(scene, parts=parts)
