@@ -28,6 +28,10 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
+#: Share of a section's height below its rim, which says nothing to an owner.
+TYRE_ABOVE = 0.42
+
+
 def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
     """What the clearance check says, in a sentence, with the next thing to do."""
     if not order.needs_check:
@@ -90,9 +94,11 @@ def _problem(check: ClearanceCheck, reader: Reader) -> dict[str, Any] | None:
     for name, scene in scenes.items():
         if scene is None:
             continue
-        shown = lettered_for(only_spot(scene, worst.place if worst else ""), reader)
+        above = TYRE_ABOVE if name == "section" else 0.0
+        part = only_spot(scene, worst.place if worst else "", above=above)
+        shown = lettered_for(part, reader)
         prefix = f"problem-{name}-{check.pk}"
-        drawn[name] = {"svg": svg_of(shown, id_prefix=prefix), "title": shown.title}
+        drawn[name] = {"svg": svg_of(shown, id_prefix=prefix)}
     return {"corner": corners_text((corner,), reader), **drawn} if drawn else None
 
 

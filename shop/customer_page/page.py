@@ -19,6 +19,8 @@ from shop.orders.services.latest_quote import authorisation_of, is_barred, quote
 from shop.orders.services.quoted import order_differs
 from shop.orders.services.service_intervals import intervals_of
 
+#: So many options stand open on the page.
+FIRST_OPTIONS = 2
 WORDS = {
     State.ENQUIRY: _("We have your request and are working out what fits and what it costs."),
     State.QUOTED: _("Your quote is below. The work starts after you have authorised it."),
@@ -99,10 +101,23 @@ def _answering(
         "ask": (sent.get("ask") or QuestionForm(order=order)) if order.is_open else None,
         "decline": decline if quote else None,
         "refused": [error for form in sent.values() for error in form.non_field_errors()],
-        "options": options_on(latest) if latest is not None else [],
+        **_options(latest, chosen),
         "may_choose": quote is not None,
         "chosen": chosen,
         "declined": declined[-1] if declined else None,
+    }
+
+
+def _options(quote: Quote | None, chosen: set[str]) -> dict[str, Any]:
+    """The first options of a quote, and the rest, which is shown on request; what was chosen, and
+    what the quote is for, is always among the first."""
+    options = options_on(quote) if quote is not None else []
+    named = [one for one in options if one.is_quoted or one.label in chosen]
+    others = [one for one in options if one not in named]
+    first = named + others[: max(FIRST_OPTIONS - len(named), 0)]
+    return {
+        "options": [one for one in options if one in first],
+        "more_options": [one for one in options if one not in first],
     }
 
 

@@ -24,11 +24,14 @@ from fitment.engine.minimum.feature_curves import Course
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import BODY, PoseAt, SpotAnswer
 from fitment.engine.solid.section import Section, section_of
+from fitment.engine.verdict import judge
 
 #: Points along each piece of a spot that it is drawn and looked for with.
 PARTS = 40
 #: A pose this little outside a bound of a load is on it, mm or radians.
 SLACK = 1e-6
+#: A clearance this near to the check's is the check's, mm.
+SAME_MM = 0.05
 #: A pose that is shown for another is told to be so from this on, mm and degrees.
 OTHER_POSE = 1.0
 
@@ -216,12 +219,12 @@ def _spot(
 
 
 def _verdict(answer: SpotAnswer, gap_mm: float) -> Verdict:
-    """How a gap looks in this pose alone; what decides the job is the check's own verdict."""
-    if not answer.is_measured:
+    """How a gap would be judged in this pose alone, as uncertain as the spot's tightest moment is;
+    where that is the pose, as the check judges it."""
+    if not answer.is_measured or abs(gap_mm - answer.clearance_mm) < SAME_MM:
         return answer.verdict
-    if gap_mm <= 0:
-        return Verdict.CONTACT
-    return Verdict.CLEAR if gap_mm >= answer.needed_mm else Verdict.TIGHT
+    chance = 0.5 * math.erfc(gap_mm / (math.sqrt(2.0) * max(answer.sigma_mm, 1e-9)))
+    return judge(gap_mm, answer.needed_mm, chance)
 
 
 def _course(setting: Setting, section: Section, number: int, poses: HubPoses) -> SpotCourse:

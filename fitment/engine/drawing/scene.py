@@ -282,11 +282,17 @@ class Scene:
                 yield part
 
 
-def only_spot(scene: Scene, spot: str) -> Scene:
-    """The scene with the dimension of one spot alone, for those who need no other figure."""
-    parts = tuple(
+def only_spot(scene: Scene, spot: str, *, above: float = 0.0) -> Scene:
+    """The scene with the dimension of one spot alone, for those who need no other figure.
+
+    ``above`` is the share of its height that is cut off below, with all that begins there.
+    """
+    left, bottom, right, top = scene.viewport
+    cut = bottom + above * (top - bottom)
+    parts = (
         part
         for part in scene.parts
-        if not isinstance(part, Dimension) or (spot, "name") in part.value.lines
+        if not (isinstance(part, Dimension) and (spot, "name") not in part.value.lines)
+        and not (isinstance(part, (Words, ScaleBar)) and part.at[1] < cut)
     )
-    return replace(scene, parts=parts)
+    return replace(scene, parts=tuple(parts), viewport=(left, cut, right, top))
