@@ -55,6 +55,7 @@ MAKE = {
     "class_new",
     "clearance_run",
     "comeback_new",
+    "customer_ask",
     "customer_authorise",
     "customer_new",
     "guide_new",
@@ -92,7 +93,10 @@ MAKE = {
 STEP = {
     "adjustments_take",
     "booking_cancel",
+    "customer_choose",
+    "customer_decline",
     "customer_language",
+    "customer_reply",
     "dry_fit",
     "gate_override",
     "guide_rely",
