@@ -60,7 +60,7 @@ def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: 
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
     assert text.count('<section class="corner"') == 2
-    assert text.count('class="scene"') == 4, "each in section, and what was looked at"
+    assert text.count('class="scene"') == 6, "in section, from the side, and what was looked at"
     assert "Front left and front right" in text
 
 

@@ -30,8 +30,10 @@ from fitment.engine.drawing.scene import (
     Scene,
     Stroke,
     Text,
+    TextLine,
     Words,
 )
+from fitment.engine.model import SpotAnswer
 
 #: All drawings of a page are at one width of drawing space, so that their text is of one size.
 WIDTH_MM = 480.0
@@ -194,11 +196,7 @@ class _SideView:
             leader = self._at(far, clock, drawn=True), self._at(inner, clock, drawn=True)
             yield Stroke(leader, "dim-contact" if contact else "dim")
         yield Stroke(ring, CONTACT if contact else "gap-ok", closed=True, spot=spot.place)
-        lines = gap_lines(spot) if spot.is_measured else ((spot.place, "name"),)
-        if contact:
-            lines = (lines[0], (lines[1][0], "contact-text"))
-        lines += ((message("drawing.at-clock", clock_deg=clock), "note"),)
-        yield Words(self._middle, lines, "middle")
+        yield Words(self._middle, tuple(_words(spot, clock, contact)), "middle")
 
     def strip(self) -> Iterator[Part]:
         """Scale bar, and an arrow to the front of the car."""
@@ -214,9 +212,21 @@ class _SideView:
         yield Words((anchor[0], 12.0), ((message("drawing.to-the-front"), "note"),), anchor[1])
 
 
+def _words(spot: SpotAnswer, clock_deg: float, contact: bool) -> Iterator[TextLine]:
+    """A spot's name, its gap, and where it is; of one that was not measured no figure at all."""
+    if not spot.is_measured:
+        yield spot.place, "name"
+        yield message("drawing.not-measured"), "note"
+        return
+    name, (gap, style) = gap_lines(spot)
+    yield name
+    yield gap, "contact-text" if contact else style
+    yield message("drawing.at-clock", clock_deg=clock_deg), "note"
+
+
 def _described(pose: CornerAtPose, marked: int | None) -> Iterator[Message]:
     yield message("describe.side")
-    if marked is not None:
+    if marked is not None and pose.spots[marked].is_measured:
         course = pose.courses[marked]
         yield message(
             "describe.side-spot",

@@ -246,6 +246,7 @@ POSES: dict[str, Sentence] = {
     "pose-said.not-visited": sentence(
         "The use does not go to the pose that was asked for; the nearest one is shown."
     ),
+    "drawing.not-measured": sentence("not measured"),
     "drawing.at-clock": sentence("clock {clock_deg}", clock_deg=WHOLE_DEG),
     "drawing.to-the-front": sentence("front"),
     "describe.pose": sentence("Pose: {pose}."),
