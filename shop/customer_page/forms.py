@@ -78,7 +78,7 @@ class DeclineForm(ReadQuoteForm):
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, auto_id="decline_%s", **kwargs)
+        super().__init__(*args, **{"auto_id": "decline_%s"} | kwargs)
         speech = speech_of(self.quote.order)
         self.fields["reason"].label = speech.say("What keeps you from it?")
 
@@ -95,7 +95,7 @@ class QuestionForm(forms.Form):
     text = forms.CharField(max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 3}))
 
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
-        super().__init__(*args, auto_id="ask_%s", **kwargs)
+        super().__init__(*args, **{"auto_id": "ask_%s"} | kwargs)
         speech = speech_of(order)
         text = self.fields["text"]
         text.label = speech.say("Your question")
@@ -113,4 +113,4 @@ class ReplyForm(forms.Form):
     )
 
     def __init__(self, *args: Any, pk: int, **kwargs: Any) -> None:
-        super().__init__(*args, auto_id=f"reply_{pk}_%s", **kwargs)
+        super().__init__(*args, **{"auto_id": f"reply_{pk}_%s"} | kwargs)

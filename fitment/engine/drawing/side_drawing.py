@@ -167,7 +167,7 @@ class _SideView:
             if course.on_body and not is_hidden:
                 outer = self._line(course, numbers, beyond=BAND / self._scale)
                 band = (*line, *reversed(outer))
-                yield Hatch(hatched([band], BAND_DEG, BAND_SPACING), "hatch-body", "body")
+                yield Hatch(hatched((band,), BAND_DEG, BAND_SPACING), "hatch-body", "body")
             yield Stroke(line, "ink-dash" if is_hidden else plain, spot=course.place)
 
     def _line(self, course: SpotCourse, numbers: list[int], beyond: float = 0.0) -> Ring:

@@ -17,9 +17,9 @@ ANSWERED = {
 
 def next_words(order: WorkOrder) -> str:
     """The next act in words for a list; ``order`` comes out of ``for_list``."""
-    said = ANSWERED.get(getattr(order, "customer_said", None) or "")
+    said: str | None = getattr(order, "customer_said", None)
     if said and order.state in (State.ENQUIRY, State.QUOTED, State.APPROVED):
-        return str(said)
+        return str(ANSWERED[CustomerAnswer.Kind(said)])
     if order.waiting_for == WaitingFor.PARTS:
         to_book = order.state == State.APPROVED
         return _("Book for when the parts arrive") if to_book else _("Waiting for parts")
