@@ -115,3 +115,26 @@ def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, o
             {"name": corners_text(group, reader), "drawing": svg, "legend": scene.legend}
         )
     return corners
+
+
+def road_test_panel(order: WorkOrder) -> Panel | None:
+    """The side views of the newest check with their spots, to point at the one that touched."""
+    checks = ClearanceCheck.objects.filter(order=order).exclude(answer={})
+    check = checks.defer("inputs", "options").first()
+    if check is None:
+        return None
+    answer = checkfile.answer_load(check.answer)
+    corners = [
+        {
+            "corner": corner,
+            "name": CORNER_NAMES[corner],
+            "drawing": svg_of(lettered_for(side), id_prefix=f"mark-{check.pk}-{corner.lower()}"),
+            "spots": [spot.place for spot in one.places],
+        }
+        for corner, one in answer.corners.items()
+        if (side := side_of(check, corner)) is not None
+    ]
+    if not corners:
+        return None
+    template = "fitment/panels/road_test_spots.html"
+    return Panel(_("Point at a spot"), template, {"corners": corners}, "spots")

@@ -83,6 +83,28 @@ def test_three_answers_on_desk_and_phone_within_their_measures(browser_as: Opene
     assert order.state == State.APPROVED
 
 
+def test_a_spot_pointed_at_is_chosen_in_the_road_tests_form(
+    technician: Any, browser_as: Opened
+) -> None:
+    order = make_rubbing_order()
+    check_run(order=order, by=technician)
+    WorkOrder.objects.filter(pk=order.pk).update(state=State.ROAD_TEST)
+    with browser_as(technician, width=360, touch=True) as page:
+        page.goto(reverse("road_test", args=[order.pk]))
+        page.locator("details.pick > summary").click()
+        page.locator("[data-pick-corner=LF] [data-pick='arch lip']").click()
+        assert page.locator("[name=marks-0-corner]").input_value() == "LF"
+        assert page.locator("[name=marks-0-place]").input_value() == "arch lip"
+        assert page.locator("[name=marks-0-contact]").is_checked()
+        page.locator("[data-pick-corner=LF] path[data-spot='inner panel']").first.dispatch_event(
+            "click"
+        )
+        assert page.locator("[name=marks-1-place]").input_value() == "inner panel"
+        assert "arch lip" not in page.locator("[data-picked]").inner_text()
+        assert faults(page) == []
+        assert page.complaints == []
+
+
 def test_the_slider_moves_both_drawings_by_keys_and_says_where_it_is(
     technician: Any, browser_as: Opened
 ) -> None:

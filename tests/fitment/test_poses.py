@@ -97,6 +97,18 @@ def test_the_side_view_is_kept_with_the_check_and_stands_beside_the_section_on_p
     assert "clock" in paper
 
 
+def test_the_road_test_shows_the_spots_to_point_at(
+    client_of: Browsers, technician: Any, rubbing: ClearanceCheck
+) -> None:
+    order = rubbing.order
+    type(order).objects.filter(pk=order.pk).update(state="road_test")
+    page = client_of(technician).get(reverse("road_test", args=[order.pk])).content.decode()
+    figure = page.partition('data-pick-corner="LF"')[2].partition("</figure>")[0]
+    spots = [spot.place for spot in checkfile.answer_load(rubbing.answer).corners["LF"].places]
+    assert re.findall(r'data-pick="([^"]+)" hidden', figure) == spots
+    assert 'data-spot="arch lip"' in figure
+
+
 def test_a_check_from_before_the_side_view_is_shown_without_it(
     client_of: Browsers, writer: Any, rubbing: ClearanceCheck
 ) -> None:
