@@ -49,6 +49,12 @@ class CustomerPanel(Protocol):
     def __call__(self, order: WorkOrder, /) -> Panel | None: ...
 
 
+class RoadTestPanel(Protocol):
+    """A part of the road test's form: drawings on which a spot is pointed at."""
+
+    def __call__(self, order: WorkOrder, /) -> Panel | None: ...
+
+
 class VehiclePanel(Protocol):
     """A part of a vehicle's page."""
 
@@ -143,6 +149,7 @@ class TaskWorkerStart(Protocol):
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
 ORDER_ANSWERS: Point[OrderAnswers] = Point("order answers", OrderAnswers)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
+ROAD_TEST_PANELS: Point[RoadTestPanel] = Point("road test panels", RoadTestPanel)
 VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
 CAR_MODEL_PANELS: Point[CarModelPanel] = Point("car model panels", CarModelPanel)
 #: Sections that fill a page to its end, before the shop's own.

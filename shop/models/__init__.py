@@ -6,6 +6,7 @@ from shop.models.bookings import Bay, Booking, BookingEnd
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
+from shop.models.customer_answers import CustomerAnswer
 from shop.models.feeds import CalendarFeed
 from shop.models.log import GateOverride, LogEntry
 from shop.models.news import News, NewsKind, NewsSeen
@@ -62,6 +63,7 @@ __all__ = [
     "Corner",
     "Counter",
     "Customer",
+    "CustomerAnswer",
     "GateOverride",
     "Happens",
     "HeightBy",

@@ -12,6 +12,8 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from common.verdicts import GateResult
 from shop.extensions.answers import Question, back_to
+from shop.extensions.panels import rendered
+from shop.extensions.points import ROAD_TEST_PANELS
 from shop.models import Comeback, ContactMark, OrderKind, WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import Moment, cautions_at, class_caution, job_of
@@ -125,6 +127,7 @@ def road_test(request: StaffRequest, pk: int) -> HttpResponse:
         "marks": marks,
         "settle": settle,
         "places": known_places(),
+        "panels": rendered(panel(order) for panel in ROAD_TEST_PANELS),
         "cautions": cautions_at(job_of(order), Moment.ROAD_TEST),
     }
     return render_page(request, "shop/road_test.html", context)
