@@ -28,10 +28,10 @@ def _surveys() -> None:
     from fitment.surveys import panels
     from fitment.surveys.first_step import FIRST_SURVEY
     from shop.extensions.panels import NavigationLink
-    from shop.extensions.points import CAR_MODEL_PANELS, FIRST_STEPS, ORDER_PANELS, WAYS_OUT
+    from shop.extensions.points import CAR_MODEL_PANELS, FIRST_STEPS, ORDER_ANSWERS, WAYS_OUT
 
     FIRST_STEPS.register(FIRST_SURVEY, position=45)
-    ORDER_PANELS.register(panels.survey_panel, position=40)
+    ORDER_ANSWERS.register(panels.survey_answers, position=40)
     CAR_MODEL_PANELS.register(panels.surveys_panel, position=10)
     way_out = NavigationLink("survey_sessions", _("Withdraw a survey reading"))
     WAYS_OUT.register(way_out, position=10)
@@ -65,10 +65,10 @@ def _mounting() -> None:
     points.CLASS_JUDGES.register(judge_wheels, position=30)
     points.LINE_HINTS.register(wheel_hints, position=10)
 
-    points.ORDER_PANELS.register(panels.wheels_panel, position=20)
-    points.ORDER_PANELS.register(panels.mounting_panel, position=50)
-    points.ORDER_PANELS.register(panels.guides_panel, position=60)
-    points.ORDER_PANELS.register(panels.earlier_jobs_panel, position=70)
+    points.ORDER_ANSWERS.register(panels.wheels_answers, position=20)
+    points.ORDER_ANSWERS.register(panels.mounting_answers, position=50)
+    points.ORDER_ANSWERS.register(panels.guides_answers, position=60)
+    points.ORDER_ANSWERS.register(panels.earlier_jobs_answers, position=70)
     points.CAR_MODEL_PANELS.register(panels.car_model_guides_panel, position=30)
     points.SHEET_SECTIONS.register(sheet.wheels_section, position=20)
     points.SHEET_SECTIONS.register(sheet.mounting_section, position=30)
@@ -87,7 +87,7 @@ def _clearance() -> None:
     points.BOOKING_GATES.register(clearance_gate, position=10)
     points.DECISIONS_DUE.register(clearance_decisions, position=10)
     points.ROAD_TEST_CHECKS.register(road_test_against_check, position=10)
-    points.ORDER_PANELS.register(panels.clearance_panel, position=30)
+    points.ORDER_ANSWERS.register(panels.clearance_answers, position=30)
     points.CUSTOMER_PANELS.register(panels.customer_clearance_panel, position=10)
     points.SHEET_DRAWINGS.register(sheet.clearance_section, position=10)
     points.SHEET_DRAWINGS.register(sheet.curves_section, position=20)

@@ -64,6 +64,9 @@ class ShopConfig(AppConfig):
         NAVIGATION.register(
             NavigationLink("bay_list", _("Bays"), managers, _("Shop")), position=220
         )
+        NAVIGATION.register(
+            NavigationLink("opening_hours", _("Opening hours"), managers, _("Shop")), position=225
+        )
         NAVIGATION.register(NavigationLink("staff", _("Staff"), managers, _("Shop")), position=230)
         NAVIGATION.register(
             NavigationLink("shop_settings", _("Shop settings"), managers, _("Shop")), position=250

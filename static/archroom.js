@@ -350,8 +350,20 @@
     }
   });
 
+  // The fold that an address names opens: an act returns to the question that it answered.
+  const unfold = () => {
+    const named = document.getElementById(location.hash.slice(1));
+    const fold = named && named.closest("details");
+    if (fold && !fold.open) {
+      fold.open = true;
+      named.scrollIntoView();
+    }
+  };
+  window.addEventListener("hashchange", unfold);
+
   window.archroom = { store, element, press, text, timeOf, draftName, draftKey, waitingKey };
   forgetSaved();
   forgetOld();
   bind(document);
+  unfold();
 })();

@@ -19,8 +19,9 @@ from fitment.engine.mounting.rule import Result
 from fitment.job.decisions import asks_manager, not_decided, with_last
 from fitment.models import MountingCheck
 from fitment.mounting.services.record import MountingState, mounting_once
-from fitment.mounting.text import findings, mounting_sentence
+from fitment.mounting.text import findings, headed, mounting_sentence
 from fitment.text.gates import gate_answer, told
+from fitment.text.render import sentences
 from shop.extensions.gates import GateAnswer
 
 if TYPE_CHECKING:
@@ -48,23 +49,24 @@ def mounting_gate(order: WorkOrder) -> GateAnswer:
 
 def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
     """The gate's answer for a state that was fetched already."""
-    panel = f"{reverse('order', args=[order.pk])}#mounting"
+    page = reverse("order_mounting_checks", args=[order.pk])
     if state.current is not None:
         results = state.current.answers
         action = ("", "")
         if state.current.outcome == Outcome.FAILS:
-            action = _way_on(order, results) or (gettext("See the mounting checks"), panel)
+            action = _way_on(order, results) or (gettext("See the mounting checks"), page)
         return _answer(
             result_of(state.current),
             partial(mounting_sentence, results),
             state.digest,
             action,
             findings=partial(findings, results) if results else None,
+            in_short=sentences(headed(results)),
         )
     if state.latest is not None:
-        again = (gettext("Check the mounting again"), panel)
+        again = (gettext("Check the mounting again"), page)
         return _answer(GateResult.STALE, told("mounting.out-of-date"), state.digest, again)
-    check = (gettext("Check the mounting"), panel)
+    check = (gettext("Check the mounting"), page)
     return _answer(GateResult.NOT_CHECKED, told("mounting.not-checked"), state.digest, check)
 
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
     from django.http import HttpRequest
 
+    from shop.extensions.answers import OrderAnswer
     from shop.extensions.gates import GateAnswer
     from shop.extensions.panels import LineHint, Panel
     from shop.extensions.quoted import QuotedItem
@@ -36,10 +37,10 @@ class BookingGate(Protocol):
     def __call__(self, order: WorkOrder, /) -> GateAnswer: ...
 
 
-class OrderPanel(Protocol):
-    """A part of an order's page; None where there is nothing to show."""
+class OrderAnswers(Protocol):
+    """What an app says to the questions of an order's page; nothing where it has nothing to say."""
 
-    def __call__(self, request: HttpRequest, order: WorkOrder, /) -> Panel | None: ...
+    def __call__(self, request: HttpRequest, order: WorkOrder, /) -> Sequence[OrderAnswer]: ...
 
 
 class CustomerPanel(Protocol):
@@ -140,7 +141,7 @@ class TaskWorkerStart(Protocol):
 
 
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
-ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
+ORDER_ANSWERS: Point[OrderAnswers] = Point("order answers", OrderAnswers)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
 VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
 CAR_MODEL_PANELS: Point[CarModelPanel] = Point("car model panels", CarModelPanel)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from decimal import Decimal
 from typing import ClassVar
 
@@ -95,8 +94,6 @@ class ShopSettings(Versioned):
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
     timezone = models.CharField(_("time zone"), max_length=64, blank=True)
-    day_starts = models.TimeField(_("day starts"), default=dt.time(8))
-    day_ends = models.TimeField(_("day ends"), default=dt.time(18))
     retorque_km_from = models.PositiveIntegerField(_("retorque from, km"), default=50)
     retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
     next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)

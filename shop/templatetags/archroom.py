@@ -8,7 +8,7 @@ becomes an en dash: not read.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django import template
@@ -133,6 +133,14 @@ def moment(value: datetime | None) -> str:
 def clock(value: datetime | None) -> str:
     """``14:05``, in the shop's time zone and the page's language."""
     return dates.clock(value) if value else NOT_READ
+
+
+@register.filter
+def duration(value: timedelta) -> str:
+    """``3 h 30 min``, ``45 min``."""
+    hours, minutes = divmod(int(value.total_seconds()) // 60, 60)
+    parts = [f"{hours}\u202fh"] if hours else []
+    return " ".join(parts + ([f"{minutes}\u202fmin"] if minutes or not hours else []))
 
 
 @register.filter

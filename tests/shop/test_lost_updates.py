@@ -21,6 +21,8 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 EDITS = {
     "account",
     "bay_edit",
+    "booking_move",
+    "opening_hours",
     "car_model_edit",
     "class_edit",
     "customer_edit",
@@ -92,6 +94,10 @@ MAKE = {
 STEP = {
     "adjustments_take",
     "booking_cancel",
+    "booking_no_show",
+    "feed_end",
+    "feed_new",
+    "feed_renew",
     "customer_language",
     "dry_fit",
     "gate_override",

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_ANSWERS
 from shop.models import CarModel, State, User
 from tests.factories import (
     make_bay,
@@ -31,7 +31,7 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 @pytest.fixture(autouse=True)
 def _alone(swap_plugs):
     swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
-    swap_plugs(ORDER_PANELS)
+    swap_plugs(ORDER_ANSWERS)
     swap_plugs(CUSTOMER_PANELS)
     make_shop()
 
@@ -265,7 +265,6 @@ def test_managers_cannot_lock_themselves_out(manager, client_of) -> None:
     ("change", "words"),
     [
         ({"currency": "E1"}, "three letters"),
-        ({"day_ends": "07:00"}, "Must be after the start"),
         ({"retorque_km_to": "10"}, "less than the start"),
         ({"tax_rate": "120"}, "100"),
         ({"timezone": "Nowhere/Town"}, "valid choice"),
@@ -277,8 +276,6 @@ def test_senseless_settings_are_refused_with_the_reason(change, words, manager, 
         "currency": "EUR",
         "hourly_rate": "90,50",
         "tax_rate": "20",
-        "day_starts": "08:00",
-        "day_ends": "18:00",
         "retorque_km_from": "50",
         "retorque_km_to": "100",
         "next_check_km": "1000",
