@@ -62,6 +62,9 @@ class ShopConfig(AppConfig):
         NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), position=160)
         NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), position=180)
         NAVIGATION.register(
+            NavigationLink("package_list", _("Packages"), ("writer",), records), position=165
+        )
+        NAVIGATION.register(
             NavigationLink("bay_list", _("Bays"), managers, _("Shop")), position=220
         )
         NAVIGATION.register(

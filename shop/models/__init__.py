@@ -21,6 +21,7 @@ from shop.models.orders import (
     WaitingFor,
     WorkOrder,
 )
+from shop.models.packages import Package, PackageLine, Planned
 from shop.models.people import (
     AngleForm,
     Customer,
@@ -30,7 +31,7 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
-from shop.models.quotes import Authorisation, Quote
+from shop.models.quotes import Authorisation, Deposit, Quote
 from shop.models.sent import SentForm
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
@@ -64,6 +65,7 @@ __all__ = [
     "Counter",
     "Customer",
     "CustomerAnswer",
+    "Deposit",
     "GateOverride",
     "Happens",
     "HeightBy",
@@ -80,9 +82,12 @@ __all__ = [
     "NotFitted",
     "OpeningDay",
     "OrderKind",
+    "Package",
+    "PackageLine",
     "Part",
     "PartAxle",
     "PartKind",
+    "Planned",
     "Quote",
     "RecordCorrection",
     "RoadTest",

@@ -14,7 +14,7 @@ from shop.extensions.answers import AnswerLink, OrderAnswer, Question, gravest
 from shop.extensions.points import ORDER_ANSWERS
 from shop.languages import speech_of_page
 from shop.models import OrderKind, State
-from shop.money.services import MAY_BE_QUOTED
+from shop.money.services import MAY_BE_QUOTED, Gaps, gaps_on_card
 from shop.order_page.facts import OrderFacts, facts_of, gates_without_answer
 from shop.orders.services.access import customer_link
 from shop.orders.services.cautions import (
@@ -119,7 +119,8 @@ def lists_of(facts: OrderFacts) -> dict[str, Any]:
     return {
         "order": order,
         "lines": facts.lines,
-        "totals": totals_of(facts.lines),
+        "totals": totals_of(facts.lines, order.discount),
+        "gaps": gaps_on_card(order) if order.is_open else Gaps(),
         "quotes": facts.quotes,
         "standing": facts.standing,
         "bookings": facts.bookings,
