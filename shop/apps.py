@@ -10,10 +10,14 @@ class ShopConfig(AppConfig):
 
     def ready(self) -> None:
         """Register the system checks, and what the shop itself plugs in."""
+        from django.core.signals import request_finished
+
         from shop import demo
         from shop.background import in_process
+        from shop.background.services import look_now_and_then
         from shop.extensions.panels import NavigationLink
         from shop.extensions.points import (
+            CHORES,
             CLASS_JUDGES,
             DEMO_BUILDERS,
             NAVIGATION,
@@ -21,6 +25,8 @@ class ShopConfig(AppConfig):
             WAYS_OUT,
         )
         from shop.orders.services.class_rules import judge_parts
+        from shop.outbox.services.delivery import DELIVERY
+        from shop.outbox.services.reminders import REMINDERS
         from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
 
@@ -28,6 +34,9 @@ class ShopConfig(AppConfig):
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
+        CHORES.register(REMINDERS, position=10)
+        CHORES.register(DELIVERY, position=20)
+        request_finished.connect(look_now_and_then)
 
         records, managers = _("Records"), ("manager",)
         # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.

@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
-from shop.extensions.background import TaskKind
+from shop.extensions.background import Chore, TaskKind
 from shop.extensions.panels import NavigationLink
 from shop.extensions.registry import Point, Slot
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from shop.extensions.panels import LineHint, Panel
     from shop.extensions.quoted import QuotedItem
     from shop.languages import Speech
-    from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
+    from shop.models import CarModel, ClassRule, Quote, Vehicle, WorkOrder
 
 #: By a rule's key, (result, reason).
 ClassAnswers = Mapping[int, tuple[Outcome, str]]
@@ -122,6 +122,18 @@ class TaskWorkerStart(Protocol):
     def __call__(self) -> None: ...
 
 
+class QuotePaper(Protocol):
+    """The bytes of a quote's PDF, as it was frozen."""
+
+    def __call__(self, quote: Quote, /) -> bytes: ...
+
+
+class QuoteAnswered(Protocol):
+    """Whether the customer answered a quote in any form; such a one is reminded of no more."""
+
+    def __call__(self, quote: Quote, /) -> bool: ...
+
+
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
 ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
@@ -144,5 +156,11 @@ WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
 TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
 #: What works background tasks off, by kind.
 TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
+#: What workers do by themselves between tasks.
+CHORES: Point[Chore] = Point("chores", Chore)
+#: The PDF that goes with a quote by email.
+QUOTE_PAPER: Slot[QuotePaper] = Slot("quote paper", QuotePaper)
+#: Answers to a quote besides its approval: a question, a decline.
+QUOTE_ANSWERED: Point[QuoteAnswered] = Point("quote answered", QuoteAnswered)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

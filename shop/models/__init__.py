@@ -7,6 +7,7 @@ from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.log import GateOverride, LogEntry
+from shop.models.mail import Mail, MailKind, MailState, MailText
 from shop.models.orders import (
     Line,
     LineKind,
@@ -65,6 +66,10 @@ __all__ = [
     "LineKind",
     "LineWork",
     "LogEntry",
+    "Mail",
+    "MailKind",
+    "MailState",
+    "MailText",
     "Market",
     "NotFitted",
     "OrderKind",
