@@ -21,10 +21,12 @@ class ShopConfig(AppConfig):
             CLASS_JUDGES,
             DEMO_BUILDERS,
             NAVIGATION,
+            ORDER_PANELS,
             TASK_WORKER,
             WAYS_OUT,
         )
         from shop.orders.services.class_rules import judge_parts
+        from shop.outbox.panels import sent_panel
         from shop.outbox.services.delivery import DELIVERY
         from shop.outbox.services.reminders import REMINDERS
         from shop.site import checks  # noqa: F401
@@ -34,6 +36,7 @@ class ShopConfig(AppConfig):
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
+        ORDER_PANELS.register(sent_panel, position=900)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
         request_finished.connect(look_now_and_then)

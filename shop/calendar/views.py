@@ -19,6 +19,9 @@ from shop.calendar.services import booking_make
 from shop.models import Booking, OrderKind
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
+from shop.outbox.services.queue import appointment_mail_queue
+from shop.outbox.services.server import has_server
+from shop.outbox.services.words import link_of
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
@@ -30,14 +33,20 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
     order = order_or_404(pk)
     day = _day_of(request.GET.get("day", "")) or timezone.localdate() + dt.timedelta(days=1)
     initial = {"day": day, "needs_rack": order.needs_check or order.kind == OrderKind.ALIGNMENT}
-    form = BookingForm(posted(request), initial=initial)
+    may_mail = has_server() and bool(order.customer.email)
+    form = BookingForm(posted(request), initial=initial, may_mail=may_mail)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         day = data["day"]
         names = ("bay", "technician", "starts_at", "ends_at", "needs_rack")
         try:
-            booking_make(order=order, by=request.user, **{name: data[name] for name in names})
+            booking = booking_make(
+                order=order, by=request.user, **{name: data[name] for name in names}
+            )
+            if data.get("by_mail"):
+                link = link_of(order, request)
+                appointment_mail_queue(booking=booking, by=request.user, link=link)
         except GateClosed as gate:
             closed = gate
         except Refused as refused:

@@ -21,6 +21,7 @@ from shop.orders.services.access import order_or_404
 from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
 from shop.orders.services.quoted import order_differs
 from shop.orders.services.service_intervals import intervals_of
+from shop.outbox.services.following import link_opened
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse
 from shop.site.sending import repeatable
@@ -45,6 +46,8 @@ BARRED = _(
 @customer_token
 @require_GET
 def customer_order(request: HttpRequest, order: WorkOrder) -> HttpResponse:
+    if not request.user.is_authenticated:
+        link_opened(order=order)
     return render_page(request, "shop/customer_order.html", _context(order))
 
 

@@ -11,7 +11,8 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
-from shop.site.fields import CommaDecimalField, field_of
+from shop.outbox.services.server import has_server
+from shop.site.fields import AddressField, CommaDecimalField, field_of
 from shop.site.joined_rows import JoinedRows
 from shop.site.joining import JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
@@ -141,3 +142,27 @@ class QuoteForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=_("Printed above the signature."),
     )
+    by_mail = forms.BooleanField(
+        label=_("Send it by email, with the link and the PDF"), required=False
+    )
+    to = AddressField(label=_("Email address"), required=False)
+
+    def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
+        """Without a mail server nothing is asked about email."""
+        address = order.customer.email
+        kwargs.setdefault("initial", {"by_mail": bool(address), "to": address})
+        super().__init__(*args, **kwargs)
+        if not has_server():
+            del self.fields["by_mail"], self.fields["to"]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("by_mail") and not data.get("to") and "to" not in self.errors:
+            self.add_error("to", _("Enter the email address, or send the quote without email."))
+        return data
+
+    @property
+    def mail_to(self) -> str:
+        """The address to send to; empty for a quote that is passed on by hand."""
+        data = self.cleaned_data
+        return str(data.get("to", "")) if data.get("by_mail") else ""

@@ -19,6 +19,7 @@ from shop.models import (
     Authorisation,
     Line,
     LineKind,
+    MailKind,
     OrderKind,
     Quote,
     ShopSettings,
@@ -45,6 +46,9 @@ from shop.orders.services.quoted import (
 )
 from shop.orders.services.standing import AFTER_BOOKING, Standing
 from shop.orders.services.states import order_move
+from shop.outbox.data import Words
+from shop.outbox.services.queue import mail_queue
+from shop.outbox.services.words import mail_words
 from shop.site.refusals import NotYours, Refused
 from shop.values.amounts import totals_of
 
@@ -130,8 +134,12 @@ def _count_of(lines: Sequence[Line]) -> Promise:
 
 
 @transaction.atomic
-def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
+def quote_send(
+    *, order: WorkOrder, by: User, note: str = "", mail_to: str = "", link: str = ""
+) -> Quote:
     """Freeze the lines into a quote, with what the gates say now as a warning.
+
+    With ``mail_to`` an email with the customer's ``link`` is written in the same transaction.
 
     A gate never stops a quote. Sending one takes an approved order back to *quoted*, since what
     was approved is no longer what is offered. Once a time is booked the order keeps its state and
@@ -179,8 +187,17 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     )
     if row.state in (State.ENQUIRY, State.APPROVED):
         order_move(order=row, to=State.QUOTED, by=by)
+    if mail_to:
+        mail_queue(order=row, kind=MailKind.QUOTE, to=mail_to, by=by, quote=quote, link=link)
     order.state, order.state_since = row.state, row.state_since
     return quote
+
+
+def quote_preview(order: WorkOrder, lines: Sequence[Line]) -> Words:
+    """The email with the quote that would be frozen from these lines now."""
+    total = speech_of(order).money(totals_of(lines).total, ShopSettings.load().currency)
+    number = f"{order.number}-{order.quotes.count() + 1}"
+    return mail_words(MailKind.QUOTE, order, number=number, total=total)
 
 
 def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:

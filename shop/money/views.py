@@ -12,7 +12,7 @@ from shop.extensions.points import LINE_HINTS
 from shop.languages import speech_of_page
 from shop.models import Quote, ShopSettings
 from shop.money.forms import QuoteForm, line_formset
-from shop.money.services import lines_change, waits_for_approval
+from shop.money.services import lines_change, quote_preview, waits_for_approval
 from shop.money.services import quote_send as do_send
 from shop.orders.services.access import customer_link, order_or_404, order_to_change
 from shop.orders.services.cautions import class_caution
@@ -20,6 +20,8 @@ from shop.orders.services.class_rules import class_context
 from shop.orders.services.gates import gates_ask
 from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.quoted import order_differs
+from shop.outbox.services.shown import link_context, sent
+from shop.outbox.services.words import link_of
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.values.amounts import totals_of
@@ -57,19 +59,20 @@ def order_lines(request: StaffRequest, pk: int) -> HttpResponse:
 def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
     """Look at what would be sent, then freeze it."""
     order = order_or_404(pk)
-    form = QuoteForm(posted(request))
+    form = QuoteForm(posted(request), order=order)
     if request.method == "POST" and form.is_valid():
         try:
-            quote = do_send(order=order, by=request.user, note=form.cleaned_data["note"])
+            quote = do_send(
+                order=order,
+                by=request.user,
+                note=form.cleaned_data["note"],
+                mail_to=form.mail_to,
+                link=link_of(order, request),
+            )
         except Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(
-                request,
-                _("Quote {number} is ready. Send the link below to the customer.").format(
-                    number=quote.number
-                ),
-            )
+            messages.success(request, _sent_words(quote, form.mail_to))
             return redirect(quote)
     lines = list(order.lines.select_related("part"))
     context = {
@@ -78,10 +81,19 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
         "lines": lines,
         "totals": totals_of(lines),
         "warnings": [v for v in gates_ask(order) if v.is_warning],
+        "preview": quote_preview(order, lines),
         "class_caution": class_caution(order),
         **class_context(order),
     }
     return render_page(request, "shop/quote_send.html", context)
+
+
+def _sent_words(quote: Quote, mail_to: str) -> str:
+    if mail_to:
+        words = _("Quote {number} is on its way to {to}.")
+        return words.format(number=quote.number, to=mail_to)
+    words = _("Quote {number} is ready. Send the link below to the customer.")
+    return words.format(number=quote.number)
 
 
 @role_required()
@@ -103,5 +115,7 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
         "waits": waits,
         "outdated": order_differs(quote.order, quote, reader=speech_of_page()) if waits else [],
         "customer_link": customer_link(request, quote.order),
+        **link_context(request, quote.order),
+        **sent(quote.order),
     }
     return render_page(request, "shop/quote.html", context)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any, TypeVar
+from email.utils import parseaddr
+from typing import Any, ClassVar, TypeVar
 
 from django import forms
+from django.core.validators import EmailValidator
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
 from shop.values.vin import vin_clean
@@ -50,6 +53,24 @@ class CommaFloatField(forms.FloatField):
             if value.count(",") == 1 and "." not in value:
                 value = value.replace(",", ".")
         return super().to_python(value)
+
+
+class AddressField(forms.EmailField):
+    """An email address; one copied with its name, ``Nadir Quell <nadir@example.org>``, too."""
+
+    default_error_messages: ClassVar = {
+        "invalid": gettext_lazy("Enter an email address, for example name@example.org.")
+    }
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "email"}))
+        super().__init__(**kwargs)
+        self.validators = [one for one in self.validators if not isinstance(one, EmailValidator)]
+        self.validators.append(EmailValidator(self.default_error_messages["invalid"]))
+
+    def to_python(self, value: Any) -> str:
+        typed = str(super().to_python(value) or "").removeprefix("mailto:")
+        return parseaddr(typed)[1] or typed
 
 
 class VinField(forms.CharField):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from shop.models import BackgroundTask, User
+from shop.models import BackgroundTask, Mail, User
 from tests.factories import (
     make_bay,
     make_booking,
@@ -43,12 +43,29 @@ def a_task() -> dict[str, Any]:
     return {"pk": task.pk}
 
 
+def a_mail(**values: Any) -> dict[str, Any]:
+    order = make_order(state="quoted")
+    values = {"state": "sent", "subject": "A quote", "body": "x", "language": "de", **values}
+    mail = Mail.objects.create(order=order, kind="message", to="a@example.org", **values)
+    return {"pk": mail.pk}
+
+
 ROUTES: dict[str, Route] = {
     "task_cancel": Route(STAFF, a_task),
     "healthz": Route(PUBLIC),
     "worker": Route(PUBLIC),
     "login": Route(PUBLIC),
     "logout": Route(PUBLIC),
+    "password_reset": Route(PUBLIC),
+    "password_reset_sent": Route(PUBLIC),
+    "password_new": Route(PUBLIC, lambda: {"uidb64": "x", "token": "y"}),
+    "order_mail": Route(WRITER, order),
+    "mail_again": Route(WRITER, lambda: a_mail(state="bounced")),
+    "mail_withdraw": Route(WRITER, lambda: a_mail(state="waiting")),
+    "mail_returned": Route(WRITER, a_mail),
+    "mail_settings": Route(MANAGER),
+    "mail_try": Route(MANAGER),
+    "mail_text": Route(MANAGER, lambda: {"kind": "quote", "language": "de"}),
     "account": Route(STAFF),
     "password": Route(STAFF),
     "home": Route(STAFF),

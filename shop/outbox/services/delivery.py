@@ -139,10 +139,10 @@ def _keep(mail: Mail, state: MailState, said: str) -> None:
     values: dict[str, object] = {"state": state, "said": said, "worker": "", "lease_until": None}
     if state == MailState.WAITING:
         values["next_at"] = now + dt.timedelta(minutes=BACK_OFF[mail.attempts - 1])
+    elif mail.kind == MailKind.PASSWORD:
+        values["body"] = ""  # its link opens an account
     if state == MailState.SENT:
         values["sent_at"] = now
-        if mail.kind == MailKind.PASSWORD:
-            values["body"] = ""  # its link opens an account
     held = Mail.objects.filter(
         pk=mail.pk, worker=mail.worker, state__in=(MailState.TAKEN, MailState.HANDING)
     )

@@ -17,7 +17,6 @@ from shop.orders.services.log import log_write
 from shop.outbox.data import SentAndSeen
 
 
-
 @transaction.atomic
 def link_opened(*, order: WorkOrder) -> None:
     """The customer's link was opened by someone who is not signed in.

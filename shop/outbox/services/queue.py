@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from shop.background.services import see_to_it
 from shop.languages import speech_of
-from shop.models import Customer, Mail, MailKind, MailState, Quote, User, WorkOrder
+from shop.models import Booking, Customer, Mail, MailKind, MailState, Quote, User, WorkOrder
 from shop.orders.services.log import log_write
 from shop.outbox.services.server import has_server
 from shop.outbox.services.words import mail_words
@@ -44,13 +44,7 @@ def mail_queue(
     """
     if not has_server():
         raise Refused(_("No mail server is set, so nothing can be sent by email."), field="to")
-    to = to.strip()
-    try:
-        validate_email(to)
-    except ValidationError as error:
-        raise Refused(_("Enter an email address, for example name@example.org."), field="to") from (
-            error
-        )
+    to = _address(to)
     if kind in (MailKind.QUOTE, MailKind.REMINDER) and quote is None:
         raise Refused(_("No quote has been sent yet."))
     words = mail_words(kind, order, quote=quote, message=message, time=time, link=link)
@@ -70,6 +64,34 @@ def mail_queue(
     return mail
 
 
+def _address(typed: str) -> str:
+    """An address as servers know it: a domain in other letters is written in ASCII (RFC 3492)."""
+    to = typed.strip()
+    try:
+        validate_email(to)
+        name, _at, domain = to.rpartition("@")
+        name.encode("ascii")
+        return f"{name}@{domain.encode('idna').decode('ascii')}"
+    except (ValidationError, UnicodeError) as error:
+        raise Refused(
+            _("Enter an email address, for example name@example.org."), field="to"
+        ) from error
+
+
+def appointment_mail_queue(*, booking: Booking, by: User, link: str = "") -> Mail:
+    """Tell a customer with an address on record day and time, in the transaction of the booking."""
+    order = booking.order
+    speech = speech_of(order)
+    return mail_queue(
+        order=order,
+        kind=MailKind.APPOINTMENT,
+        to=order.customer.email,
+        by=by,
+        time=f"{speech.moment(booking.starts_at)} – {speech.clock(booking.ends_at)}",
+        link=link,
+    )
+
+
 @transaction.atomic
 def mail_again(*, mail: Mail, by: User, to: str = "") -> Mail:
     """Send a mail that did not arrive, or may not have, again: to the same address under the same
@@ -77,19 +99,31 @@ def mail_again(*, mail: Mail, by: User, to: str = "") -> Mail:
     row = _open_for(mail, by)
     if row.is_under_way or row.state == MailState.SENT:
         raise Refused(_("This email is already sent or on its way."))
-    if to and to != row.to:
-        return mail_queue(
-            order=_order_of(row),
-            kind=MailKind(row.kind),
-            to=to,
-            by=by,
-            quote=row.quote,
-        )
+    if to and (address := _address(to)) != row.to:
+        return _to_another(row, address, by)
     row.state, row.attempts, row.next_at, row.said = MailState.WAITING, 0, timezone.now(), ""
     row.save(update_fields=["state", "attempts", "next_at", "said"])
     mail_log(row, gettext_lazy("Email to be sent again: {subject}"), detail=row.to, by=by)
     transaction.on_commit(see_to_it)
     return row
+
+
+def _to_another(mail: Mail, to: str, by: User) -> Mail:
+    """The same words to another address: another email, with a Message-ID of its own."""
+    kind = MailKind.QUOTE if mail.kind == MailKind.REMINDER else mail.kind
+    other = Mail.objects.create(
+        order=mail.order,
+        quote=mail.quote,
+        kind=kind,
+        to=to,
+        subject=mail.subject,
+        body=mail.body,
+        language=mail.language,
+        by=by,
+    )
+    mail_log(other, gettext_lazy("Email written: {subject}"), detail=to, by=by)
+    transaction.on_commit(see_to_it)
+    return other
 
 
 @transaction.atomic
@@ -123,12 +157,6 @@ def _open_for(mail: Mail, by: User) -> Mail:
     if not by.may_write_orders:
         raise NotYours(_("Only a service writer can send email."))
     return Mail.objects.select_for_update().get(pk=mail.pk)
-
-
-def _order_of(mail: Mail) -> WorkOrder:
-    if mail.order is None:
-        raise Refused(_("This email belongs to no order."))
-    return mail.order
 
 
 def mail_log(mail: Mail, what: Promise, *, detail: str, by: User | None = None) -> None:

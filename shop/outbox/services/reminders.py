@@ -70,9 +70,7 @@ def remind_due(is_ending: Callable[[], bool] = lambda: False) -> None:
                 .first()
             )
             if last is not None and not is_answered(quote):
-                mail_queue(
-                    order=order, kind=MailKind.REMINDER, to=last.to, by=None, quote=quote
-                )
+                mail_queue(order=order, kind=MailKind.REMINDER, to=last.to, by=None, quote=quote)
 
 
 REMINDERS = Chore("reminders of quotes", reminders_due, remind_due)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import smtplib
 from collections.abc import Callable
 from email.message import EmailMessage
+from email.policy import SMTP
 from email.utils import formataddr, formatdate, parseaddr
 
 from django.conf import settings
@@ -54,7 +55,7 @@ def message_for(
         message["Reply-To"] = shop.email
     if by_itself:
         message["Auto-Submitted"] = "auto-generated"
-    message.set_content(body)
+    message.set_content(body, cte="quoted-printable")
     if pdf:
         name, content = pdf
         message.add_attachment(content, maintype="application", subtype="pdf", filename=name)
@@ -96,7 +97,7 @@ def _talk(server: smtplib.SMTP, message: EmailMessage, before_text: Callable[[],
         return Handed(_told(error))
     before_text()
     try:
-        code, answer = server.data(message.as_bytes())
+        code, answer = server.data(message.as_bytes(policy=SMTP))
     except smtplib.SMTPDataError as error:
         return Handed(_told(error), is_refused=500 <= error.smtp_code < 600)
     except (smtplib.SMTPException, OSError) as error:
