@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import email
 import email.policy
 import threading
@@ -23,16 +24,20 @@ class Box:
         self.sender = ""
         self.at_rcpt = "250 OK"
         self.at_text = "250 OK, kept as 17"
-        self.asked = 0
-        #: Set once the text is there, and waited for before the answer.
-        self.has_text, self.may_answer = threading.Event(), threading.Event()
-        self.may_answer.set()
+        #: Where the server keeps its client waiting, "rcpt" or "text"; then ``is_held`` is set.
+        self.holds_at = ""
+        self.is_held = threading.Event()
         self.takes_then_breaks = False
+
+    async def _hold(self, at: str) -> None:
+        while self.holds_at == at:
+            self.is_held.set()
+            await asyncio.sleep(0.02)
 
     async def handle_RCPT(
         self, server: Any, session: Any, envelope: Any, address: str, options: Any
     ) -> str:
-        self.asked += 1
+        await self._hold("rcpt")
         if self.at_rcpt.startswith("250"):
             envelope.rcpt_tos.append(address)
         return self.at_rcpt
@@ -44,6 +49,7 @@ class Box:
             self.taken.append(parsed)
             self.recipients += envelope.rcpt_tos
             self.sender = envelope.mail_from
+        await self._hold("text")
         if self.takes_then_breaks:
             server.transport.abort()
         return self.at_text
@@ -53,9 +59,9 @@ class AnyPort(Controller):
     """On a port that the system chooses."""
 
     def _trigger_server(self) -> None:
-        assert self.server is not None
+        assert isinstance(self.server, asyncio.Server)
         self.port = self.server.sockets[0].getsockname()[1]
-        super()._trigger_server()
+        super()._trigger_server()  # type: ignore[no-untyped-call]
 
 
 @contextmanager

@@ -68,6 +68,11 @@ class MailTextForm(JoinedModelForm[MailText]):
             field.help_text = _("Empty: the program's own words.")
             field.widget.attrs["lang"] = row.language
 
+    @property
+    def is_edit(self) -> bool:
+        """Also before there is a row: the program's words are on record then."""
+        return True
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         for name, own in (("subject", self.own.subject), ("body", self.own.body)):

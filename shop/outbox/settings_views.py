@@ -60,11 +60,11 @@ def mail_text(request: StaffRequest, kind: str, language: str) -> HttpResponse:
     languages = dict(language_choices())
     if kind not in OWN or language not in languages:
         raise Http404
-    named = {"kind": kind, "language": language}
+    rows = MailText.objects.filter(kind=kind, language=language)
     if request.method == "POST":
-        row = MailText.objects.select_for_update().get_or_create(**named)[0]
-    else:
-        row = MailText.objects.filter(**named).first() or MailText(**named)
+        MailText.objects.get_or_create(kind=kind, language=language)
+        rows = rows.select_for_update()
+    row = rows.first() or MailText(kind=kind, language=language)
     form = MailTextForm(posted(request), instance=row)
     if request.method == "POST" and form.is_valid():
         form.save()

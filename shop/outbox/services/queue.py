@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import transaction
 from django.utils import timezone
-from django.utils.functional import Promise
 from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -18,6 +19,9 @@ from shop.orders.services.log import log_write
 from shop.outbox.services.server import has_server
 from shop.outbox.services.words import mail_words
 from shop.site.refusals import NotYours, Refused
+
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
 
 #: The program itself in the log.
 PROGRAM = "Archroom"
@@ -159,7 +163,7 @@ def _open_for(mail: Mail, by: User) -> Mail:
     return Mail.objects.select_for_update().get(pk=mail.pk)
 
 
-def mail_log(mail: Mail, what: Promise, *, detail: str, by: User | None = None) -> None:
+def mail_log(mail: Mail, what: _StrPromise, *, detail: str, by: User | None = None) -> None:
     """An entry of the order's log; ``what`` may name the subject in its braces."""
     if mail.order is not None:
         log_write(

@@ -46,6 +46,8 @@ def _failure(report: object) -> str:
     """The diagnostic of the first recipient that failed."""
     blocks = report.get_payload() if isinstance(report, EmailMessage) else []
     for block in blocks if isinstance(blocks, list) else []:
+        if isinstance(block, str):
+            continue
         if str(block.get("Action", "")).strip().lower() == "failed":
             code = str(block.get("Diagnostic-Code", "")).partition(";")[2].strip()
             return " ".join((code or str(block.get("Status", ""))).split()) or "failed"

@@ -79,7 +79,9 @@ def hand_over(message: EmailMessage, *, before_text: Callable[[], None] = lambda
         backend.open()
     except (smtplib.SMTPException, OSError) as error:
         return Handed(_told(error))
-    server: smtplib.SMTP = backend.connection
+    server = backend.connection
+    if server is None:
+        return Handed(_("No mail server is set."))
     try:
         return _talk(server, message, before_text)
     finally:
