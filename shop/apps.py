@@ -17,14 +17,18 @@ class ShopConfig(AppConfig):
         from shop.background.services import look_now_and_then
         from shop.extensions.panels import NavigationLink
         from shop.extensions.points import (
+            CAR_MODEL_PANELS,
             CHORES,
             CLASS_JUDGES,
+            CUSTOMER_PANELS,
             DEMO_BUILDERS,
             NAVIGATION,
             ORDER_PANELS,
             TASK_WORKER,
+            VEHICLE_PANELS,
             WAYS_OUT,
         )
+        from shop.files import panels as files
         from shop.orders.services.class_rules import judge_parts
         from shop.outbox.panels import sent_panel
         from shop.outbox.services.delivery import DELIVERY
@@ -37,6 +41,10 @@ class ShopConfig(AppConfig):
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
         ORDER_PANELS.register(sent_panel, position=900)
+        ORDER_PANELS.register(files.order_panel, position=910)
+        VEHICLE_PANELS.register(files.vehicle_panel, position=910)
+        CAR_MODEL_PANELS.register(files.car_model_panel, position=910)
+        CUSTOMER_PANELS.register(files.customer_panel, position=910)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
         request_finished.connect(look_now_and_then)

@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shop.background.urls")),
     path("", include("shop.calendar.urls")),
     path("", include("shop.customer_page.urls")),
+    path("", include("shop.files.urls")),
     path("", include("shop.money.urls")),
     path("", include("shop.order_page.urls")),
     path("", include("shop.orders.urls")),

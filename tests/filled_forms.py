@@ -253,6 +253,14 @@ def _mailed_again() -> Filled:
     return Filled(url, {"to": "other@example.org"})
 
 
+def _filed(name: str) -> Callable[[], Filled]:
+    def filled() -> Filled:
+        file = SimpleUploadedFile("notes.txt", b"Both springs are blue")
+        return Filled(reverse(name, kwargs=TABLE[name].parts()), {"files": file})
+
+    return filled
+
+
 def _row() -> Filled:
     filled = _of("guide_row_new")()
     filled.data = {"axle": "front", "tyre_size": "245/35R18", "camber_deg": "-1.5"}
@@ -270,6 +278,10 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "comeback_new": _comeback,
     "customer_authorise": _authorised,
     "customer_new": _of("customer_new", {"name": "Nadir Quell"}),
+    "corner_files": _filed("corner_files"),
+    "order_files": _filed("order_files"),
+    "vehicle_files": _filed("vehicle_files"),
+    "file_remove": _of("file_remove", {"reason": "Another car"}, makes=False),
     "guide_new": lambda: Filled(
         reverse("guide_new"),
         {

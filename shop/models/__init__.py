@@ -6,6 +6,7 @@ from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
+from shop.models.files import StoredFile
 from shop.models.log import GateOverride, LogEntry
 from shop.models.mail import Mail, MailKind, MailState, MailText
 from shop.models.orders import (
@@ -85,6 +86,7 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
+    "StoredFile",
     "TaskState",
     "TaskWorker",
     "TorqueSign",

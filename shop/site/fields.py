@@ -7,11 +7,12 @@ from email.utils import parseaddr
 from typing import Any, ClassVar, TypeVar
 
 from django import forms
+from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.core.validators import EmailValidator
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.photos import LARGEST_BYTES, MOST_PIXELS, NoPhoto, Photo, photo_freed
 from shop.values.vin import vin_clean
 
 Kind = TypeVar("Kind", bound=forms.Field)
@@ -81,7 +82,7 @@ class VinField(forms.CharField):
 
 
 class PhotoField(forms.FileField):
-    """A picture told by its bytes; its name is replaced by one that says only the type."""
+    """A picture told by its bytes and drawn anew: what a camera writes beside it is not kept."""
 
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault(
@@ -93,18 +94,31 @@ class PhotoField(forms.FileField):
         upload = super().clean(data, initial)
         if not upload or upload is initial:
             return upload
-        if upload.size > LARGEST_BYTES:
-            megabytes = LARGEST_BYTES // (1024 * 1024)
-            raise forms.ValidationError(
-                _("The picture is larger than {megabytes} MB.").format(megabytes=megabytes)
-            )
-        upload.seek(0)
-        kind = photo_kind(upload.read(HEAD_BYTES))
-        upload.seek(0)
-        if kind is None:
-            raise forms.ValidationError(_("Not a JPEG, PNG or WebP picture."))
-        upload.name = f"photo.{kind.extension}"
-        return upload
+        photo = photo_of(upload)
+        return SimpleUploadedFile(
+            f"photo.{photo.kind.extension}", photo.content, photo.kind.content_type
+        )
+
+
+def photo_of(upload: UploadedFile) -> Photo:
+    """The picture of an upload, drawn anew. Raises ValidationError with the reason."""
+    if (upload.size or 0) > LARGEST_BYTES:
+        megabytes = LARGEST_BYTES // (1024 * 1024)
+        raise forms.ValidationError(
+            _("The picture is larger than {megabytes} MB.").format(megabytes=megabytes)
+        )
+    upload.seek(0)
+    try:
+        return photo_freed(upload.read())
+    except NoPhoto as error:
+        words = {
+            NoPhoto.UNKNOWN: _("Not a JPEG, PNG or WebP picture."),
+            NoPhoto.BROKEN: _("The picture is damaged and cannot be opened."),
+            NoPhoto.TOO_LARGE: _("The picture has more than {count} million pixels.").format(
+                count=MOST_PIXELS // 1_000_000
+            ),
+        }
+        raise forms.ValidationError(words[error.reason]) from error
 
 
 class DateInput(forms.DateInput):

@@ -11,6 +11,7 @@ from tests.factories import (
     make_car_model,
     make_class,
     make_customer,
+    make_file,
     make_line,
     make_order,
     make_part,
@@ -50,6 +51,16 @@ def a_mail(**values: Any) -> dict[str, Any]:
     return {"pk": mail.pk}
 
 
+def a_file(**owner: Any) -> dict[str, Any]:
+    owner = owner or {"order": make_order()}
+    return {"pk": make_file(**owner).pk}
+
+
+def file_on_link() -> dict[str, Any]:
+    order = make_order()
+    return {"token": order.token, "pk": make_file(order=order, for_customer=True).pk}
+
+
 ROUTES: dict[str, Route] = {
     "task_cancel": Route(STAFF, a_task),
     "healthz": Route(PUBLIC),
@@ -59,6 +70,15 @@ ROUTES: dict[str, Route] = {
     "password_reset": Route(PUBLIC),
     "password_reset_sent": Route(PUBLIC),
     "password_new": Route(PUBLIC, lambda: {"uidb64": "x", "token": "y"}),
+    "order_files": Route(STAFF, order),
+    "vehicle_files": Route(STAFF, lambda: {"pk": make_vehicle().pk}),
+    "corner_files": Route(STAFF, lambda: {"pk": make_car_model().pk, "corner": "LF"}),
+    "file": Route(STAFF, a_file),
+    "file_thumb": Route(STAFF, a_file),
+    "file_edit": Route(STAFF, a_file),
+    "file_remove": Route(STAFF, a_file),
+    "customer_file": Route(LINK, file_on_link),
+    "customer_file_thumb": Route(LINK, file_on_link),
     "order_mail": Route(WRITER, order),
     "mail_again": Route(WRITER, lambda: a_mail(state="bounced")),
     "mail_withdraw": Route(WRITER, lambda: a_mail(state="waiting")),
