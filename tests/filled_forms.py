@@ -256,7 +256,7 @@ def _mailed_again() -> Filled:
 def _filed(name: str) -> Callable[[], Filled]:
     def filled() -> Filled:
         file = SimpleUploadedFile("notes.txt", b"Both springs are blue")
-        return Filled(reverse(name, kwargs=TABLE[name].parts()), {"files": file})
+        return Filled(reverse(name, kwargs=TABLE[name].parts()), {"chosen": file})
 
     return filled
 

@@ -26,7 +26,7 @@ class SeveralFiles(forms.ClearableFileInput):
 class FilesField(forms.FileField):
     """Any number of uploads; what they are is looked at by the form."""
 
-    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile[Any]]:
         uploads = data if isinstance(data, list | tuple) else [data]
         return [super(FilesField, self).clean(one, initial) for one in uploads if one]
 
@@ -43,7 +43,7 @@ class FilesForm(forms.Form):
         required=False,
         widget=SeveralFiles(attrs={"accept": PHOTOS, "capture": "environment"}),
     )
-    files = FilesField(
+    chosen = FilesField(
         label=gettext_lazy("Choose photos or files"),
         required=False,
         widget=SeveralFiles(attrs={"accept": f"{PHOTOS},application/pdf,text/plain,.txt,.csv"}),
@@ -57,7 +57,7 @@ class FilesForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.incoming: list[Incoming] = []
         self.refused: list[str] = []
-        self.fields["files"].help_text = _(
+        self.fields["chosen"].help_text = _(
             "JPEG, PNG or WebP up to {photo} MB, PDF or text up to {file} MB, {count} at once. "
             "Photos are kept without place and time of the camera."
         ).format(
@@ -70,12 +70,12 @@ class FilesForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        uploads = [*data.get("photos", []), *data.get("files", [])]
+        uploads = [*data.get("photos", []), *data.get("chosen", [])]
         if not uploads and not self.errors:
-            self.add_error("files", _("Choose at least one photo or file."))
+            self.add_error("chosen", _("Choose at least one photo or file."))
         if len(uploads) > MOST_AT_ONCE:
             words = _("{count} files at most. Send the others afterwards.")
-            self.add_error("files", words.format(count=MOST_AT_ONCE))
+            self.add_error("chosen", words.format(count=MOST_AT_ONCE))
             return data
         for upload in uploads:
             try:
@@ -83,7 +83,7 @@ class FilesForm(forms.Form):
             except forms.ValidationError as error:
                 self.refused += error.messages
         if self.refused and not self.incoming:
-            self.add_error("files", forms.ValidationError(self.refused))
+            self.add_error("chosen", forms.ValidationError(self.refused))
         return data
 
 

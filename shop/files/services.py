@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import partial
 from pathlib import PurePath
 from typing import Any
 
@@ -39,7 +40,7 @@ TEXT_ENDINGS = ("txt", "csv")
 NOT_IN_NAMES = re.compile(r"[\x00-\x1f\x7f\"\\/:*?<>|]+")
 
 
-def file_read(upload: UploadedFile) -> Incoming:
+def file_read(upload: UploadedFile[Any]) -> Incoming:
     """Look at an upload: a photograph, a PDF or a text, told by its bytes.
 
     Raises ValidationError with the reason and the file's name.
@@ -62,7 +63,7 @@ def safe_name(typed: str) -> str:
     return shortened(name or _("file"), 120)
 
 
-def _photo(upload: UploadedFile, name: str) -> Incoming:
+def _photo(upload: UploadedFile[Any], name: str) -> Incoming:
     photo = photo_of(upload)
     stem = name.rpartition(".")[0] or name
     return Incoming(
@@ -76,7 +77,7 @@ def _photo(upload: UploadedFile, name: str) -> Incoming:
     )
 
 
-def _other(upload: UploadedFile, name: str) -> Incoming:
+def _other(upload: UploadedFile[Any], name: str) -> Incoming:
     if (upload.size or 0) > LARGEST_BYTES:
         megabytes = LARGEST_BYTES // (1024 * 1024)
         raise ValidationError(_("larger than {megabytes} MB.").format(megabytes=megabytes))
@@ -157,7 +158,8 @@ def file_remove(*, file: StoredFile, reason: str, by: User) -> None:
         log_write(order=row.order, by=by, what=what, detail=row.removed_because)
     storage = row.file.storage
     names = [one.name for one in (row.file, row.thumb) if one and one.name]
-    transaction.on_commit(lambda: [storage.delete(name) for name in names])
+    for name in names:
+        transaction.on_commit(partial(storage.delete, name))
 
 
 def files_of(owner: Owner) -> QuerySet[StoredFile]:

@@ -100,7 +100,7 @@ class PhotoField(forms.FileField):
         )
 
 
-def photo_of(upload: UploadedFile) -> Photo:
+def photo_of(upload: UploadedFile[Any]) -> Photo:
     """The picture of an upload, drawn anew. Raises ValidationError with the reason."""
     if (upload.size or 0) > LARGEST_BYTES:
         megabytes = LARGEST_BYTES // (1024 * 1024)

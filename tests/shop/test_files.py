@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import pytest
+from django.apps import apps
 from django.core.exceptions import ValidationError
+from django.core.files.base import ContentFile
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.test import Client
@@ -17,7 +20,7 @@ from PIL import Image
 
 from shop.files.data import Owner
 from shop.files.services import file_read, file_remove, files_add, files_of, safe_name
-from shop.models import LogEntry, StoredFile, User, WorkOrder
+from shop.models import Comeback, LogEntry, StoredFile, User, WorkOrder
 from shop.site.refusals import Refused
 from shop.values import photos
 from shop.values.photos import NoPhoto, photo_freed
@@ -72,6 +75,22 @@ def test_neither_place_nor_camera_of_a_photograph_is_stored(
     assert CAMERA not in " ".join(path.name for path in stored)
 
 
+def test_older_photographs_are_freed_by_the_upgrade(media: Path) -> None:
+    order = make_order()
+    values = {"first_order": make_order(), "corner": "LF", "place": "lip", "happens": "dip"}
+    comeback = Comeback(order=order, **values)
+    comeback.photo.save("old.jpg", ContentFile(photograph()))
+    broken = Comeback(order=make_order(), **values)
+    broken.photo.save("broken.jpg", ContentFile(b"no picture"))
+    import_module("shop.migrations.0012_photos_freed").free_photos(apps, None)
+    comeback.refresh_from_db()
+    with comeback.photo.open("rb") as kept:
+        assert not place_in(kept.read())
+    broken.refresh_from_db()
+    assert broken.photo.size == len(b"no picture")
+    assert len([path for path in media.rglob("*") if path.is_file()]) == 2
+
+
 def test_a_picture_that_lay_on_its_side_stands() -> None:
     freed = photo_freed(photograph(orientation=LYING))
     assert (freed.width, freed.height) == (30, 60)
@@ -116,24 +135,24 @@ def test_other_kinds_are_refused_by_name(content: bytes, name: str) -> None:
 
 def test_limits_are_said(browser: Client, order: WorkOrder, monkeypatch: Any) -> None:
     url = reverse("order_files", args=[order.pk])
-    help_text = browser.get(url).context["form"].fields["files"].help_text
+    help_text = browser.get(url).context["form"].fields["chosen"].help_text
     assert "20 MB" in help_text
     assert "15 MB" in help_text
     monkeypatch.setattr("shop.files.services.LARGEST_BYTES", 8)
-    answer = browser.post(url, {"files": [upload(b"%PDF-1.7 long", "invoice.pdf")]})
-    assert "invoice.pdf" in str(answer.context["form"].errors["files"])
+    answer = browser.post(url, {"chosen": [upload(b"%PDF-1.7 long", "invoice.pdf")]})
+    assert "invoice.pdf" in str(answer.context["form"].errors["chosen"])
     many = [upload(b"a", f"{n}.txt") for n in range(21)]
-    answer = browser.post(url, {"files": many, "caption": "Springs"})
-    assert answer.context["form"].errors["files"]
+    answer = browser.post(url, {"chosen": many, "caption": "Springs"})
+    assert answer.context["form"].errors["chosen"]
     assert "Springs" in answer.content.decode()
-    assert browser.post(url, {"caption": "Springs"}).context["form"].errors["files"]
+    assert browser.post(url, {"caption": "Springs"}).context["form"].errors["chosen"]
     assert not StoredFile.objects.exists()
 
 
 def test_the_good_ones_are_kept_where_others_are_refused(browser: Client, order: WorkOrder) -> None:
     url = reverse("order_files", args=[order.pk])
     several = [upload(photograph()), upload(b"%PDF-1.7", "bill.pdf"), upload(b"MZ\0", "tool.exe")]
-    answer = browser.post(url, {"files": several, "caption": "The arch"}, follow=True)
+    answer = browser.post(url, {"chosen": several, "caption": "The arch"}, follow=True)
     assert [row.name for row in files_of(Owner(order=order))] == ["photo.jpg", "bill.pdf"]
     assert "tool.exe" in answer.content.decode()
     entry = LogEntry.objects.get(order=order)

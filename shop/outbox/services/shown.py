@@ -77,5 +77,7 @@ def preview(order: WorkOrder, *, number: str = "", total: str = "", message: str
     """The email as it would go out now; ``number`` and ``total`` for a quote not yet frozen."""
     quote = None if number else waiting_quote(order)
     kind = MailKind.QUOTE if quote or number else MailKind.MESSAGE
-    said = message or speech_of(order).say("(your message)")
+    said = message
+    if kind == MailKind.MESSAGE and not said.strip():
+        said = speech_of(order).say("(your message)")
     return mail_words(kind, order, quote=quote, number=number, total=total, message=said)
