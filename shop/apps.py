@@ -24,6 +24,7 @@ class ShopConfig(AppConfig):
             DEMO_BUILDERS,
             NAVIGATION,
             ORDER_PANELS,
+            QUOTE_ANSWERED,
             TASK_WORKER,
             VEHICLE_PANELS,
             WAYS_OUT,
@@ -32,6 +33,7 @@ class ShopConfig(AppConfig):
         from shop.orders.services.class_rules import judge_parts
         from shop.outbox.panels import sent_panel
         from shop.outbox.services.delivery import DELIVERY
+        from shop.outbox.services.following import is_authorised
         from shop.outbox.services.reminders import REMINDERS
         from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
@@ -45,6 +47,7 @@ class ShopConfig(AppConfig):
         VEHICLE_PANELS.register(files.vehicle_panel, position=910)
         CAR_MODEL_PANELS.register(files.car_model_panel, position=910)
         CUSTOMER_PANELS.register(files.customer_panel, position=910)
+        QUOTE_ANSWERED.register(is_authorised, position=10)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
         request_finished.connect(look_now_and_then)

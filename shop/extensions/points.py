@@ -160,7 +160,7 @@ TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
 CHORES: Point[Chore] = Point("chores", Chore)
 #: The PDF that goes with a quote by email.
 QUOTE_PAPER: Slot[QuotePaper] = Slot("quote paper", QuotePaper)
-#: Answers to a quote besides its approval: a question, a decline.
+#: Answers to a quote: an approval, a question, a decline.
 QUOTE_ANSWERED: Point[QuoteAnswered] = Point("quote answered", QuoteAnswered)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

@@ -33,11 +33,15 @@ def link_opened(*, order: WorkOrder) -> None:
         log_write(order=order, by=None, what=what)
 
 
+def is_authorised(quote: Quote) -> bool:
+    """The answer that this capability knows of; others are plugged in beside it."""
+    return authorisation_of(quote) is not None
+
+
 def is_answered(quote: Quote) -> bool:
     """Whether nothing more is to be asked: answered, replaced, or no longer offered."""
     return (
-        authorisation_of(quote) is not None
-        or quote.order.state != State.QUOTED
+        quote.order.state != State.QUOTED
         or quote_latest(quote.order) != quote
         or any(answered(quote) for answered in QUOTE_ANSWERED)
     )
