@@ -35,6 +35,7 @@ def _surveys() -> None:
 def _mounting() -> None:
     from fitment.mounting import panels, sheet
     from fitment.mounting.class_rules import judge_wheels
+    from fitment.mounting.copying import copy_wheels
     from fitment.mounting.dry_fit_gate import dry_fit_gate
     from fitment.mounting.gate import mounting_gate
     from fitment.mounting.line_hints import wheel_hints
@@ -48,6 +49,7 @@ def _mounting() -> None:
     points.QUOTED_JOBS.register(wheels_quoted, position=20)
     points.CLASS_JUDGES.register(judge_wheels, position=30)
     points.LINE_HINTS.register(wheel_hints, position=10)
+    points.ORDER_COPIES.register(copy_wheels, position=20)
 
     points.ORDER_PANELS.register(panels.wheels_panel, position=20)
     points.ORDER_PANELS.register(panels.mounting_panel, position=50)

@@ -25,11 +25,13 @@ class ShopConfig(AppConfig):
             NAVIGATION,
             ORDER_PANELS,
             QUOTE_ANSWERED,
+            QUOTE_PAPER,
             TASK_WORKER,
             VEHICLE_PANELS,
             WAYS_OUT,
         )
         from shop.files import panels as files
+        from shop.money.services import quote_pdf
         from shop.orders.services.class_rules import judge_parts
         from shop.outbox.panels import sent_panel
         from shop.outbox.services.delivery import DELIVERY
@@ -47,6 +49,7 @@ class ShopConfig(AppConfig):
         VEHICLE_PANELS.register(files.vehicle_panel, position=910)
         CAR_MODEL_PANELS.register(files.car_model_panel, position=910)
         CUSTOMER_PANELS.register(files.customer_panel, position=910)
+        QUOTE_PAPER.fill(quote_pdf)
         QUOTE_ANSWERED.register(is_authorised, position=10)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
@@ -68,6 +71,9 @@ class ShopConfig(AppConfig):
         )
         NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), position=160)
         NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), position=180)
+        NAVIGATION.register(
+            NavigationLink("package_list", _("Packages"), ("writer",), records), position=165
+        )
         NAVIGATION.register(
             NavigationLink("bay_list", _("Bays"), managers, _("Shop")), position=220
         )

@@ -20,7 +20,9 @@ from shop.models import (
     ClassRecord,
     ClassRule,
     Customer,
+    Deposit,
     Line,
+    Package,
     Part,
     Quote,
     ShopSettings,
@@ -32,7 +34,6 @@ from shop.models import (
 from shop.money.services import quote_document
 from shop.orders.services.quoted import read_digest
 from shop.orders.services.torques import torques_due
-from shop.values.amounts import totals_of
 from tests.photographs import photograph
 
 _serial = count(1)
@@ -128,9 +129,24 @@ def make_line(order: WorkOrder, **values: Any) -> Line:
     return Line.objects.create(order=order, **values)
 
 
+def make_deposit(order: WorkOrder | None = None, **values: Any) -> Deposit:
+    values.setdefault("asked", Decimal("150.00"))
+    if "asked_by" not in values:
+        values["asked_by"] = make_user("writer")
+    return Deposit.objects.create(order=order or make_order(), **values)
+
+
+def make_package(**values: Any) -> Package:
+    """A package with an hour of labour."""
+    values.setdefault("name", f"Package {next(_serial)}")
+    package = Package.objects.create(**values)
+    package.lines.create(description="Fit packers", quantity=Decimal("0.80"))
+    return package
+
+
 def make_quote(order: WorkOrder, **values: Any) -> Quote:
     """A quote frozen from the order's lines, put there directly: no gate is asked."""
-    totals = totals_of(order.lines.all())
+    totals = order.totals
     values.setdefault("number", f"{order.number}-{order.quotes.count() + 1}")
     values.setdefault("total", totals.total)
     values.setdefault("currency", "EUR")

@@ -104,7 +104,7 @@ def _sent() -> Filled:
     factories.make_shop()
     order = factories.make_order()
     factories.make_line(order)
-    return Filled(reverse("quote_send", args=[order.pk]), {"note": "As we spoke"})
+    return Filled(reverse("quote_send", args=[order.pk]), {})
 
 
 def _ordered() -> Filled:
@@ -307,8 +307,14 @@ FILLED: dict[str, Callable[[], Filled]] = {
     ),
     "installed_new": _on_lift("installed_new", {"description": "Damper", "serial": "17"}),
     "joint_fit": _joints,
+    "lines_from_plan": lambda: Filled(
+        reverse("lines_from_plan", args=[make_ready_order().pk]), page="-"
+    ),
     "mounting_run": _of("mounting_run", page="-"),
+    "deposit_new": _of("deposit_new", {"asked": "150,00 €"}),
+    "order_copy": _of("order_copy", {"request_text": "The same again"}),
     "order_new": _new_order,
+    "package_new": _of("package_new", {"name": "Packers", "lines-0-description": "Fit packers"}),
     "order_options": _searched,
     "mail_again": _mailed_again,
     "mail_returned": _of("mail_returned", {"said": "Mailbox full"}, makes=False),

@@ -36,7 +36,6 @@ from shop.money.services import quote_document
 from shop.orders.services.changes import order_number_next
 from shop.orders.services.torques import torques_due
 from shop.outbox.services.words import mail_words
-from shop.values.amounts import totals_of
 
 Stage = dict[str, Any]
 
@@ -100,7 +99,7 @@ def _lines(stage: Stage, order: WorkOrder, hours: str, *parts: tuple[str, int]) 
 
 
 def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) -> Quote:
-    totals = totals_of(order.lines.all())
+    totals = order.totals
     quote = Quote.objects.create(
         order=order,
         number=f"{order.number}-1",

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from shop.extensions.panels import LineHint, Panel
     from shop.extensions.quoted import QuotedItem
     from shop.languages import Speech
-    from shop.models import CarModel, ClassRule, Quote, Vehicle, WorkOrder
+    from shop.models import CarModel, ClassRule, Quote, User, Vehicle, WorkOrder
 
 #: By a rule's key, (result, reason).
 ClassAnswers = Mapping[int, tuple[Outcome, str]]
@@ -98,6 +98,13 @@ class QuotedJob(Protocol):
     def __call__(self, order: WorkOrder, speech: Speech, /) -> Iterable[QuotedItem]: ...
 
 
+class OrderCopy(Protocol):
+    """Takes what an app keeps of one order over to a new one; answers what it did not take, a
+    sentence each. The services that are called refuse as for a person."""
+
+    def __call__(self, source: WorkOrder, target: WorkOrder, by: User, /) -> list[str]: ...
+
+
 class RoadTestCheck(Protocol):
     """What a road test says against what was predicted: a sentence each, none if they agree.
 
@@ -147,6 +154,7 @@ QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 DRY_FITS_DUE: Point[DryFitsDue] = Point("dry fits due", DryFitsDue)
 QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
+ORDER_COPIES: Point[OrderCopy] = Point("order copies", OrderCopy)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)

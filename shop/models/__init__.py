@@ -19,6 +19,7 @@ from shop.models.orders import (
     WaitingFor,
     WorkOrder,
 )
+from shop.models.packages import Package, PackageLine, Planned
 from shop.models.people import (
     AngleForm,
     Customer,
@@ -28,7 +29,7 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
-from shop.models.quotes import Authorisation, Quote
+from shop.models.quotes import Authorisation, Deposit, Quote
 from shop.models.sent import SentForm
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
@@ -58,6 +59,7 @@ __all__ = [
     "Corner",
     "Counter",
     "Customer",
+    "Deposit",
     "GateOverride",
     "Happens",
     "HeightBy",
@@ -74,9 +76,12 @@ __all__ = [
     "Market",
     "NotFitted",
     "OrderKind",
+    "Package",
+    "PackageLine",
     "Part",
     "PartAxle",
     "PartKind",
+    "Planned",
     "Quote",
     "RecordCorrection",
     "RoadTest",

@@ -6,7 +6,7 @@ import secrets
 from decimal import Decimal
 from typing import ClassVar
 
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
@@ -20,7 +20,37 @@ from shop.models.searching import SearchedQuerySet
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 from shop.models.versioned import Versioned
-from shop.values.amounts import Totals, line_net, totals_of
+from shop.values.amounts import Discount, Totals, line_amount, line_net, totals_of
+
+
+class Discounted(models.Model):
+    """A discount in per cent or in money; no row has both."""
+
+    discount_percent = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal(0),
+        validators=[MinValueValidator(0), MaxValueValidator(100)],
+        editable=False,
+    )
+    discount_money = models.DecimalField(
+        max_digits=9,
+        decimal_places=2,
+        default=Decimal(0),
+        validators=[MinValueValidator(0)],
+        editable=False,
+    )
+
+    class Meta:
+        abstract = True
+
+    @property
+    def discount(self) -> Discount:
+        return Discount(self.discount_percent, self.discount_money)
+
+    @discount.setter
+    def discount(self, value: Discount) -> None:
+        self.discount_percent, self.discount_money = value.percent, value.money
 
 
 class OrderKind(models.TextChoices):
@@ -87,7 +117,7 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
         return found
 
 
-class WorkOrder(Versioned):
+class WorkOrder(Versioned, Discounted):
     """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
@@ -198,7 +228,7 @@ class WorkOrder(Versioned):
 
     @property
     def totals(self) -> Totals:
-        return totals_of(self.lines.all())
+        return totals_of(self.lines.all(), self.discount)
 
 
 class LineKind(models.TextChoices):
@@ -215,7 +245,7 @@ class LineWork(models.TextChoices):
     BRAKES = "brakes", _("Brakes opened")
 
 
-class Line(Translated):
+class Line(Translated, Discounted):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
@@ -256,6 +286,12 @@ class Line(Translated):
         default=Decimal(0),
         validators=[MinValueValidator(0)],
     )
+    #: Whether the unit price has the tax in it.
+    with_tax = models.BooleanField(default=False, editable=False)
+    #: What of the plan the line stands for, by a lasting key; empty for one that was typed.
+    source = models.CharField(max_length=120, blank=True, editable=False)
+    #: What was planned when the line was made, in words.
+    source_words = models.CharField(max_length=200, blank=True, editable=False)
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -264,7 +300,12 @@ class Line(Translated):
             models.CheckConstraint(
                 condition=models.Q(quantity__gte=0) & models.Q(unit_price__gte=0),
                 name="line_never_negative",
-            )
+            ),
+            models.CheckConstraint(
+                condition=models.Q(discount_money=0, discount_percent__lte=100)
+                | models.Q(discount_percent=0),
+                name="line_discount_in_one_form",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -276,6 +317,11 @@ class Line(Translated):
         if said == self.description and self.part and self.description == self.part.name:
             return self.part.text_in(language, "name")
         return said
+
+    @property
+    def amount(self) -> Decimal:
+        """What the line shows: with or without tax as its price is, less its discount."""
+        return line_amount(self)
 
     @property
     def net(self) -> Decimal:

@@ -93,6 +93,24 @@ class ShopSettings(Versioned):
         default=Decimal("20.00"),
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
+    prices_with_tax = models.BooleanField(
+        _("prices are entered and shown with tax"),
+        default=False,
+        help_text=_(
+            "Holds for part prices, the hourly rate and new quote lines. Lines on record keep "
+            "the way in which they were entered."
+        ),
+    )
+    quote_days = models.PositiveIntegerField(
+        _("quotes are valid for, days"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(365)],
+        help_text=_("Empty: no date is printed."),
+    )
+    quote_terms = models.TextField(
+        _("terms"), blank=True, help_text=_("Printed on every quote, above the signature.")
+    )
     timezone = models.CharField(_("time zone"), max_length=64, blank=True)
     day_starts = models.TimeField(_("day starts"), default=dt.time(8))
     day_ends = models.TimeField(_("day ends"), default=dt.time(18))

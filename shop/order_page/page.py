@@ -10,7 +10,7 @@ from shop.extensions.panels import rendered
 from shop.extensions.points import ORDER_PANELS
 from shop.languages import speech_of_page
 from shop.models import LineKind, OrderKind, State, WorkOrder
-from shop.money.services import MAY_BE_QUOTED
+from shop.money.services import MAY_BE_QUOTED, Gaps, gaps_on_card
 from shop.orders.services.access import customer_link
 from shop.orders.services.cautions import (
     TECHNICIAN,
@@ -74,7 +74,8 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         **class_context(order),
         "panels": rendered((panel(request, order) for panel in ORDER_PANELS), request),
         "lines": lines,
-        "totals": totals_of(lines),
+        "totals": totals_of(lines, order.discount),
+        "gaps": gaps_on_card(order) if order.is_open else Gaps(),
         "quotes": quotes,
         "standing": standing,
         "bookings": list(order.bookings.select_related("bay", "technician")),

@@ -10,7 +10,8 @@ from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, ShopSettings, User
-from shop.site.fields import CommaDecimalField, TimeInput, field_of
+from shop.site.amount_fields import MoneyField, PercentField
+from shop.site.fields import TimeInput, field_of
 from shop.site.joining import JoinedModelForm
 
 
@@ -21,16 +22,15 @@ class BayForm(JoinedModelForm[Bay]):
 
 
 class ShopForm(JoinedModelForm[ShopSettings]):
-    hourly_rate = CommaDecimalField(
-        label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2
-    )
-    tax_rate = CommaDecimalField(
+    hourly_rate = MoneyField(label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2)
+    tax_rate = PercentField(
         label=_("Tax rate, %"), min_value=0, max_value=100, max_digits=5, decimal_places=2
     )
     timezone = forms.ChoiceField(label=_("Time zone"), required=False)
     fieldsets: ClassVar = [
         (_("Shop, as printed on quotes"), ["name", "address", "phone", "email"]),
-        (_("Money"), ["currency", "hourly_rate", "tax_rate"]),
+        (_("Money"), ["currency", "hourly_rate", "tax_rate", "prices_with_tax"]),
+        (_("Quotes"), ["quote_days", "quote_terms"]),
         (_("Time"), ["timezone", "day_starts", "day_ends"]),
         (_("Email"), ["remind_after_days"]),
         (_("After the job"), ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
@@ -46,6 +46,9 @@ class ShopForm(JoinedModelForm[ShopSettings]):
             "currency",
             "hourly_rate",
             "tax_rate",
+            "prices_with_tax",
+            "quote_days",
+            "quote_terms",
             "timezone",
             "day_starts",
             "day_ends",
@@ -57,6 +60,7 @@ class ShopForm(JoinedModelForm[ShopSettings]):
         )
         widgets: ClassVar = {
             "address": forms.Textarea(attrs={"rows": 3}),
+            "quote_terms": forms.Textarea(attrs={"rows": 4}),
             "day_starts": TimeInput(),
             "day_ends": TimeInput(),
         }

@@ -11,9 +11,11 @@ from tests.factories import (
     make_car_model,
     make_class,
     make_customer,
+    make_deposit,
     make_file,
     make_line,
     make_order,
+    make_package,
     make_part,
     make_quote,
     make_shop,
@@ -36,6 +38,11 @@ def quoted() -> dict[str, Any]:
 
 def token() -> dict[str, Any]:
     return {"token": quoted()["order"].token}
+
+
+def quote_on_link() -> dict[str, Any]:
+    found = quoted()
+    return {"token": found["order"].token, "pk": found["quote"].pk}
 
 
 def a_task() -> dict[str, Any]:
@@ -97,6 +104,14 @@ ROUTES: dict[str, Route] = {
     "order_notes": Route(STAFF, order),
     "order_wait": Route(STAFF, order),
     "order_lines": Route(WRITER, order),
+    "order_copy": Route(WRITER, order),
+    "lines_from_plan": Route(WRITER, order),
+    "quote_preview_pdf": Route(WRITER, lambda: {"pk": quoted()["order"].pk}),
+    "deposit_new": Route(WRITER, order),
+    "deposit_edit": Route(WRITER, lambda: {"pk": make_deposit().pk}),
+    "package_list": Route(WRITER),
+    "package_new": Route(WRITER),
+    "package_edit": Route(WRITER, lambda: {"pk": make_package().pk}),
     "order_sheet": Route(STAFF, order),
     "gate_override": Route(MANAGER, order),
     "quote_send": Route(WRITER, order),
@@ -104,6 +119,7 @@ ROUTES: dict[str, Route] = {
     "not_fitted": Route(TECHNICIAN, order, or_missing=True),
     "quote_sign": Route(WRITER, order),
     "quote": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
+    "quote_pdf": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "parts_order": Route(WRITER, order),
     "booking_new": Route(WRITER, order),
     "booking_cancel": Route(WRITER, lambda: {"pk": make_booking(make_order()).pk}),
@@ -143,5 +159,6 @@ ROUTES: dict[str, Route] = {
     "customer_order": Route(LINK, token),
     "customer_authorise": Route(LINK, token),
     "customer_language": Route(LINK, token),
+    "customer_quote_pdf": Route(LINK, quote_on_link),
     "customer_sheet": Route(LINK, lambda: {"token": make_order(state="handed_over").token}),
 }

@@ -65,6 +65,9 @@ def test_send_quote_says_to_whom_and_sends(box: Box, order: WorkOrder, as_writer
     deliver_due()
     assert box.recipients == ["other@example.org"]
     assert order.token in str(box.taken[0].get_body())
+    (paper,) = box.taken[0].iter_attachments()
+    assert paper.get_filename() == f"{quote.number}.pdf"
+    assert paper.get_content().startswith(b"%PDF-")
     html = as_writer.get(quote.get_absolute_url()).content.decode()
     assert 'data-test="sent-and-seen"' in html
     assert "<svg" in html

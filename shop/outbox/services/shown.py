@@ -73,11 +73,16 @@ def qr_svg(text: str) -> SafeString:
     return mark_safe(svg)  # noqa: S308 - made here, of nothing but squares
 
 
-def preview(order: WorkOrder, *, number: str = "", total: str = "", message: str = "") -> Words:
-    """The email as it would go out now; ``number`` and ``total`` for a quote not yet frozen."""
-    quote = None if number else waiting_quote(order)
-    kind = MailKind.QUOTE if quote or number else MailKind.MESSAGE
+def quote_words(quote: Quote) -> Words:
+    """The email with a quote that is not kept yet."""
+    return mail_words(MailKind.QUOTE, quote.order, quote=quote)
+
+
+def preview(order: WorkOrder, *, message: str = "") -> Words:
+    """The email as it would go out now."""
+    quote = waiting_quote(order)
+    kind = MailKind.QUOTE if quote else MailKind.MESSAGE
     said = message
     if kind == MailKind.MESSAGE and not said.strip():
         said = speech_of(order).say("(your message)")
-    return mail_words(kind, order, quote=quote, number=number, total=total, message=said)
+    return mail_words(kind, order, quote=quote, message=said)

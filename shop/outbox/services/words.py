@@ -129,22 +129,17 @@ def mail_words(
     order: WorkOrder,
     *,
     quote: Quote | None = None,
-    number: str = "",
-    total: str = "",
     message: str = "",
     time: str = "",
     link: str = "",
 ) -> Words:
-    """Subject and text for an order's customer, in their language.
-
-    ``number`` and ``total`` stand for those of a quote that is not frozen yet.
-    """
+    """Subject and text for an order's customer, in their language."""
     speech, shop = speech_of(order), ShopSettings.load()
     values = {
         "name": order.customer.name,
         "car": str(order.vehicle),
-        "number": quote.number if quote else number or order.number,
-        "total": speech.money(quote.total, quote.currency) if quote else total,
+        "number": quote.number if quote else order.number,
+        "total": speech.money(quote.total, quote.currency) if quote else "",
         "link": link or link_of(order),
         "message": message.strip(),
         "time": time,
