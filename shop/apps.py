@@ -23,7 +23,6 @@ class ShopConfig(AppConfig):
             CUSTOMER_PANELS,
             DEMO_BUILDERS,
             NAVIGATION,
-            ORDER_PANELS,
             QUOTE_ANSWERED,
             QUOTE_PAPER,
             TASK_WORKER,
@@ -33,7 +32,6 @@ class ShopConfig(AppConfig):
         from shop.files import panels as files
         from shop.money.services import quote_pdf
         from shop.orders.services.class_rules import judge_parts
-        from shop.outbox.panels import sent_panel
         from shop.outbox.services.delivery import DELIVERY
         from shop.outbox.services.following import is_authorised
         from shop.outbox.services.reminders import REMINDERS
@@ -44,8 +42,6 @@ class ShopConfig(AppConfig):
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
-        ORDER_PANELS.register(sent_panel, position=900)
-        ORDER_PANELS.register(files.order_panel, position=910)
         VEHICLE_PANELS.register(files.vehicle_panel, position=910)
         CAR_MODEL_PANELS.register(files.car_model_panel, position=910)
         CUSTOMER_PANELS.register(files.customer_panel, position=910)

@@ -14,10 +14,6 @@ from shop.files.services import files_for_customer, files_shown
 from shop.models import CarModel, Corner, Vehicle, WorkOrder
 
 
-def order_panel(request: HttpRequest, order: WorkOrder) -> Panel:
-    return _panel(Owner(order=order), reverse("order_files", args=[order.pk]))
-
-
 def vehicle_panel(request: HttpRequest, vehicle: Vehicle) -> Panel:
     return _panel(Owner(vehicle=vehicle), reverse("vehicle_files", args=[vehicle.pk]))
 

@@ -8,6 +8,8 @@ from common.verdicts import GateResult
 from shop.calendar.services import may_be_booked
 from shop.extensions.panels import rendered
 from shop.extensions.points import ORDER_PANELS
+from shop.files.data import Owner
+from shop.files.services import files_shown
 from shop.languages import speech_of_page
 from shop.models import LineKind, OrderKind, State, WorkOrder
 from shop.money.services import MAY_BE_QUOTED, Gaps, gaps_on_card
@@ -26,6 +28,7 @@ from shop.orders.services.next_step import next_act
 from shop.orders.services.standing import Standing, standing_of
 from shop.orders.services.states import Move, moves_from
 from shop.orders.services.torques import lines_unaccounted, torques_due
+from shop.outbox.services.shown import sent
 from shop.site.page_cache import looking
 from shop.site.view_helpers import StaffRequest
 from shop.values.amounts import totals_of
@@ -93,6 +96,8 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         "comeback": getattr(order, "comeback", None) if order.kind == OrderKind.COMEBACK else None,
         "log": first_rows(order.log.all(), LOG_SHOWN),
         "customer_link": customer_link(request, order),
+        **sent(order),
+        "files": files_shown(Owner(order=order)),
     }
 
 
