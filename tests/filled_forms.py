@@ -289,6 +289,19 @@ def _relied() -> Filled:
     return Filled(reverse("guide_rely", args=[order.pk, row.pk]), page="-")
 
 
+def _mailed_again() -> Filled:
+    url = reverse("mail_again", kwargs=TABLE["mail_again"].parts())
+    return Filled(url, {"to": "other@example.org"})
+
+
+def _filed(name: str) -> Callable[[], Filled]:
+    def filled() -> Filled:
+        file = SimpleUploadedFile("notes.txt", b"Both springs are blue")
+        return Filled(reverse(name, kwargs=TABLE[name].parts()), {"chosen": file})
+
+    return filled
+
+
 def _row() -> Filled:
     filled = _of("guide_row_new")()
     filled.data = {"axle": "front", "tyre_size": "245/35R18", "camber_deg": "-1.5"}
@@ -310,6 +323,10 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "customer_decline": _link_form("customer_decline", {"reason": "Too dear"}),
     "customer_reply": _replied,
     "customer_new": _of("customer_new", {"name": "Nadir Quell"}),
+    "corner_files": _filed("corner_files"),
+    "order_files": _filed("order_files"),
+    "vehicle_files": _filed("vehicle_files"),
+    "file_remove": _of("file_remove", {"reason": "Another car"}, makes=False),
     "guide_new": lambda: Filled(
         reverse("guide_new"),
         {
@@ -344,6 +361,9 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "order_new": _new_order,
     "package_new": _of("package_new", {"name": "Packers", "lines-0-description": "Fit packers"}),
     "order_options": _searched,
+    "mail_again": _mailed_again,
+    "mail_returned": _of("mail_returned", {"said": "Mailbox full"}, makes=False),
+    "mail_withdraw": _of("mail_withdraw", page="-", makes=False),
     "part_new": _of("part_new", {"number": "X-1", "name": "Packer", "price": "12"}),
     "quote_send": _sent,
     "quote_sign": _signed,
@@ -410,6 +430,10 @@ ELSEWHERE = {
     "customer_language": "choosing a language twice is choosing it",
     "login": "signing in twice is signing in",
     "logout": "signing out twice is signing out",
+    "mail_try": "sends to an address of the manager's own, and keeps nothing",
+    "order_mail": "needs a mail server: tests/shop/test_mail_pages.py",
+    "password_new": "the link is used up: tests/shop/test_mail_pages.py",
+    "password_reset": "one email in five minutes: tests/shop/test_mail_pages.py",
     "task_cancel": "cancelling twice is cancelling",
     "order_tryout": "puts the same wheels and settings there again: tests/fitment/test_tryout.py",
 }

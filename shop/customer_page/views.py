@@ -17,6 +17,7 @@ from shop.money.services import QuoteChanged, quote_authorise, waits_for_approva
 from shop.orders.services.access import order_or_404
 from shop.orders.services.latest_quote import quote_latest
 from shop.orders.services.quoted import order_differs
+from shop.outbox.services.following import link_opened
 from shop.sheet.services import sheet_response
 from shop.site.refusals import Refused, refuse
 from shop.site.sending import repeatable
@@ -26,6 +27,8 @@ from shop.site.view_helpers import StaffRequest, customer_token, posted, render_
 @customer_token
 @require_GET
 def customer_order(request: HttpRequest, order: WorkOrder) -> HttpResponse:
+    if not request.user.is_authenticated:
+        link_opened(order=order)
     return render_page(request, "shop/customer_order.html", customer_context(order))
 
 

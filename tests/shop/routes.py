@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from shop.customer_page.answers import question_ask
-from shop.models import BackgroundTask, CalendarFeed, User
+from shop.models import BackgroundTask, CalendarFeed, Mail, User
 from tests.factories import (
     make_bay,
     make_booking,
@@ -13,6 +13,7 @@ from tests.factories import (
     make_class,
     make_customer,
     make_deposit,
+    make_file,
     make_line,
     make_news,
     make_order,
@@ -69,12 +70,48 @@ def a_feed_read() -> dict[str, Any]:
     return {"pk": feed.pk, "token": feed.secret}
 
 
+def a_mail(**values: Any) -> dict[str, Any]:
+    order = make_order(state="quoted")
+    values = {"state": "sent", "subject": "A quote", "body": "x", "language": "de", **values}
+    mail = Mail.objects.create(order=order, kind="message", to="a@example.org", **values)
+    return {"pk": mail.pk}
+
+
+def a_file(**owner: Any) -> dict[str, Any]:
+    owner = owner or {"order": make_order()}
+    return {"pk": make_file(**owner).pk}
+
+
+def file_on_link() -> dict[str, Any]:
+    order = make_order()
+    return {"token": order.token, "pk": make_file(order=order, for_customer=True).pk}
+
+
 ROUTES: dict[str, Route] = {
     "task_cancel": Route(STAFF, a_task),
     "healthz": Route(PUBLIC),
     "worker": Route(PUBLIC),
     "login": Route(PUBLIC),
     "logout": Route(PUBLIC),
+    "password_reset": Route(PUBLIC),
+    "password_reset_sent": Route(PUBLIC),
+    "password_new": Route(PUBLIC, lambda: {"uidb64": "x", "token": "y"}),
+    "order_files": Route(STAFF, order),
+    "vehicle_files": Route(STAFF, lambda: {"pk": make_vehicle().pk}),
+    "corner_files": Route(STAFF, lambda: {"pk": make_car_model().pk, "corner": "LF"}),
+    "file": Route(STAFF, a_file),
+    "file_thumb": Route(STAFF, a_file),
+    "file_edit": Route(STAFF, a_file),
+    "file_remove": Route(STAFF, a_file),
+    "customer_file": Route(LINK, file_on_link),
+    "customer_file_thumb": Route(LINK, file_on_link),
+    "order_mail": Route(WRITER, order),
+    "mail_again": Route(WRITER, lambda: a_mail(state="bounced")),
+    "mail_withdraw": Route(WRITER, lambda: a_mail(state="waiting")),
+    "mail_returned": Route(WRITER, a_mail),
+    "mail_settings": Route(MANAGER),
+    "mail_try": Route(MANAGER),
+    "mail_text": Route(MANAGER, lambda: {"kind": "quote", "language": "de"}),
     "account": Route(STAFF),
     "password": Route(STAFF),
     "home": Route(STAFF),
