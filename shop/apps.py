@@ -15,6 +15,7 @@ class ShopConfig(AppConfig):
         from shop import demo
         from shop.background import in_process
         from shop.background.services import look_now_and_then
+        from shop.customer_page.answers import answered
         from shop.extensions.panels import NavigationLink
         from shop.extensions.points import (
             CAR_MODEL_PANELS,
@@ -44,6 +45,7 @@ class ShopConfig(AppConfig):
         CAR_MODEL_PANELS.register(files.car_model_panel, position=910)
         CUSTOMER_PANELS.register(files.customer_panel, position=910)
         QUOTE_ANSWERED.register(is_authorised, position=10)
+        QUOTE_ANSWERED.register(answered, position=20)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
         request_finished.connect(look_now_and_then)

@@ -19,7 +19,8 @@ from fitment.job.car import car_of_order
 from fitment.models import DryFit
 from fitment.surveys.files import survey_export
 from fitment.tryout.options_page import start_query, tryout_from
-from shop.models import Authorisation, RoadTest
+from shop.customer_page.answers import question_ask
+from shop.models import Authorisation, CustomerAnswer, RoadTest
 from tests import factories
 from tests.alignment.adjustments_orders import an_order as moved_order
 from tests.alignment.factories import make_target
@@ -93,6 +94,36 @@ def _authorised() -> Filled:
     data = {"name": "Nadir Quell", "agree": "on"}
     page = reverse("customer_order", args=[token])
     return Filled(reverse("customer_authorise", args=[token]), data, page)
+
+
+def _link_form(name: str, data: dict[str, Any]) -> Callable[[], Filled]:
+    """A form of a customer's page, which stands there beside others."""
+
+    def filled() -> Filled:
+        order = _quoted()
+        quote = order.quotes.get()
+        note = {
+            "axle": "front",
+            "rolled": False,
+            "rows": [
+                {"choice": "chosen", "words": "9x18", "verdict": "tight", "price": "900.00"},
+                {"choice": "declined", "words": "8x18", "verdict": "clear", "price": "800.00"},
+            ],
+        }
+        quote.document["notes"] = [note]
+        quote.save()
+        number = {"number": quote.number} if name != "customer_ask" else {}
+        page = reverse("customer_order", args=[order.token])
+        return Filled(reverse(name, args=[order.token]), data | number, page)
+
+    return filled
+
+
+def _replied() -> Filled:
+    pk = question_ask(order=factories.make_order(), text="Does it rub?").pk
+    order = CustomerAnswer.objects.get(pk=pk).order
+    page = reverse("customer_answers", args=[order.pk])
+    return Filled(reverse("customer_reply", args=[pk]), {"text": "No."}, page)
 
 
 def _signed() -> Filled:
@@ -276,7 +307,11 @@ FILLED: dict[str, Callable[[], Filled]] = {
     ),
     "clearance_run": _checked,
     "comeback_new": _comeback,
+    "customer_ask": _link_form("customer_ask", {"text": "Does it rub?"}),
     "customer_authorise": _authorised,
+    "customer_choose": _link_form("customer_choose", {"option": "B"}),
+    "customer_decline": _link_form("customer_decline", {"reason": "Too dear"}),
+    "customer_reply": _replied,
     "customer_new": _of("customer_new", {"name": "Nadir Quell"}),
     "corner_files": _filed("corner_files"),
     "order_files": _filed("order_files"),

@@ -6,8 +6,9 @@ from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
+from shop.models.customer_answers import CustomerAnswer
 from shop.models.files import StoredFile
-from shop.models.log import GateOverride, LogEntry
+from shop.models.log import GateOverride, LogEntry, LogKind
 from shop.models.mail import Mail, MailKind, MailState, MailText
 from shop.models.orders import (
     Line,
@@ -58,6 +59,7 @@ __all__ = [
     "Corner",
     "Counter",
     "Customer",
+    "CustomerAnswer",
     "GateOverride",
     "Happens",
     "HeightBy",
@@ -67,6 +69,7 @@ __all__ = [
     "LineKind",
     "LineWork",
     "LogEntry",
+    "LogKind",
     "Mail",
     "MailKind",
     "MailState",

@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from common.verdicts import GateResult
 from shop.models.orders import WorkOrder
@@ -44,8 +45,21 @@ class GateOverride(models.Model):
         return f"{self.gate}: {self.reason}"
 
 
+class LogKind(models.TextChoices):
+    """Entries that are news to the shop, whatever language they are written in."""
+
+    OTHER = "", _("an act of the shop")
+    ASKED = "asked", _("the customer asked")
+    DECLINED = "declined", _("the customer declined")
+    CHOSE = "chose", _("the customer chose an option")
+    REPLIED = "replied", _("the shop replied")
+
+
 class LogEntry(models.Model):
-    """One act on an order; ``by`` is empty when the customer acted, ``who`` never is."""
+    """One act on an order; ``by`` is empty when the customer acted, ``who`` never is.
+
+    ``kind`` tells what lists of news look for; empty for all other acts.
+    """
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="log")
     at = models.DateTimeField(default=timezone.now)
@@ -53,6 +67,7 @@ class LogEntry(models.Model):
     who = models.CharField(max_length=120)
     what = models.CharField(max_length=120)
     detail = models.TextField(blank=True)
+    kind = models.CharField(max_length=12, choices=LogKind.choices, blank=True, default="")
 
     class Meta:
         ordering: ClassVar = ["-at", "-pk"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from shop.customer_page.answers import question_ask
 from shop.models import BackgroundTask, Mail, User
 from tests.factories import (
     make_bay,
@@ -36,6 +37,10 @@ def quoted() -> dict[str, Any]:
 
 def token() -> dict[str, Any]:
     return {"token": quoted()["order"].token}
+
+
+def a_question() -> dict[str, Any]:
+    return {"pk": question_ask(order=make_order(), text="Does it rub?").pk}
 
 
 def a_task() -> dict[str, Any]:
@@ -143,5 +148,10 @@ ROUTES: dict[str, Route] = {
     "customer_order": Route(LINK, token),
     "customer_authorise": Route(LINK, token),
     "customer_language": Route(LINK, token),
+    "customer_ask": Route(LINK, token),
+    "customer_decline": Route(LINK, token),
+    "customer_choose": Route(LINK, token),
+    "customer_answers": Route(STAFF, order),
+    "customer_reply": Route(WRITER, a_question),
     "customer_sheet": Route(LINK, lambda: {"token": make_order(state="handed_over").token}),
 }

@@ -57,6 +57,7 @@ MAKE = {
     "class_new",
     "clearance_run",
     "comeback_new",
+    "customer_ask",
     "customer_authorise",
     "corner_files",
     "customer_new",
@@ -100,7 +101,10 @@ MAKE = {
 STEP = {
     "adjustments_take",
     "booking_cancel",
+    "customer_choose",
+    "customer_decline",
     "customer_language",
+    "customer_reply",
     "dry_fit",
     "file_remove",
     "gate_override",

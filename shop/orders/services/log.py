@@ -19,10 +19,11 @@ def log_write(
     what: str | Promise,
     detail: str | Promise = "",
     who: str = "",
+    kind: str = "",
 ) -> LogEntry:
     """Add one entry; lazy texts are written in the shop's language.
 
-    ``by`` None is the customer, whose name is ``who``.
+    ``by`` None is the customer, whose name is ``who``; ``kind`` is a ``LogKind``.
     """
     name = who or (by.shown_name if by else order.customer.name)
     with speech_of_shop().active():
@@ -32,4 +33,5 @@ def log_write(
             who=shortened(name, LONGEST),
             what=shortened(str(what), LONGEST),
             detail=str(detail),
+            kind=kind,
         )

@@ -24,6 +24,6 @@ def free_photos(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0011_files")]
+    dependencies = [("shop", "0012_files")]
 
     operations = [migrations.RunPython(free_photos, migrations.RunPython.noop)]

@@ -12,7 +12,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0009_what_was_read'),
+        ('shop', '0010_customer_answers'),
     ]
 
     operations = [

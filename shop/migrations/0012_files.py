@@ -11,7 +11,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0010_outbox'),
+        ('shop', '0011_outbox'),
     ]
 
     operations = [
