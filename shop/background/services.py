@@ -10,7 +10,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from django.conf import settings
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
@@ -107,7 +107,10 @@ def look_now_and_then(**_signal: object) -> None:
     if not settings.TASKS_IN_PROCESS or time.monotonic() - _looked_at < LOOK_EVERY:
         return
     _looked_at = time.monotonic()
-    see_to_it()
+    try:
+        see_to_it()
+    except DatabaseError as error:  # the request itself is answered already
+        logger.warning("Could not look for work that fell due: %s", error)
 
 
 def chores_due() -> bool:
