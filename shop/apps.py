@@ -15,6 +15,7 @@ class ShopConfig(AppConfig):
         from shop import demo
         from shop.background import in_process
         from shop.background.services import look_now_and_then
+        from shop.customer_page.answers import answered
         from shop.extensions.panels import NavigationLink
         from shop.extensions.points import (
             CAR_MODEL_PANELS,
@@ -51,6 +52,7 @@ class ShopConfig(AppConfig):
         CUSTOMER_PANELS.register(files.customer_panel, position=910)
         QUOTE_PAPER.fill(quote_pdf)
         QUOTE_ANSWERED.register(is_authorised, position=10)
+        QUOTE_ANSWERED.register(answered, position=20)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
         request_finished.connect(look_now_and_then)

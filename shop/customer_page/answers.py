@@ -10,12 +10,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.customer_page.options import options_on
-from shop.models import CustomerAnswer, NewsKind, Quote, User, WorkOrder
+from shop.models import CustomerAnswer, MailKind, NewsKind, Quote, User, WorkOrder
 from shop.money.services import waits_for_approval
 from shop.orders.services.latest_quote import quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.news import news_tell
+from shop.outbox.services.queue import mail_queue
+from shop.outbox.services.server import has_server
 from shop.site.refusals import NotYours, Refused
 
 Kind = CustomerAnswer.Kind
@@ -116,6 +118,19 @@ def _settle(answer: CustomerAnswer, by: User | None = None, reply: str = "") -> 
     answer.save(update_fields=["settled_at", "settled_by", "reply"])
 
 
+def _tell(answer: CustomerAnswer, by: User) -> None:
+    """Send the reply to a question by email as well, where there are a server and an address."""
+    order = answer.order
+    if answer.kind == Kind.ASKED and order.customer.email and has_server():
+        mail_queue(
+            order=order,
+            kind=MailKind.ANSWER,
+            to=order.customer.email,
+            by=by,
+            message=answer.reply,
+        )
+
+
 @transaction.atomic
 def answer_reply(*, answer: CustomerAnswer, by: User, text: str = "") -> None:
     """Settle what a customer said; a question with the reply that they read on their page.
@@ -132,6 +147,7 @@ def answer_reply(*, answer: CustomerAnswer, by: User, text: str = "") -> None:
     if answer.kind == Kind.ASKED and not text.strip():
         raise Refused(_("Write a reply first."), field="text")
     _settle(answer, by, text.strip())
+    _tell(answer, by)
     asked = answer.kind == Kind.ASKED
     log_write(
         order=answer.order,

@@ -12,10 +12,11 @@ from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 
+from shop.customer_page.answers import answer_reply, question_ask
 from shop.models import Customer, Mail, MailState, MailText, Quote, User, WorkOrder
 from shop.outbox.data import Words
 from shop.outbox.services.delivery import deliver_due
-from shop.outbox.services.following import sent_and_seen
+from shop.outbox.services.following import is_answered, sent_and_seen
 from shop.outbox.services.returned import NoReport, note_returned
 from shop.outbox.services.shown import mailto, qr_svg, tel
 from tests import factories
@@ -293,3 +294,18 @@ def test_the_code_is_an_svg_without_style_and_reads_as_the_link() -> None:
     assert root.tag.endswith("svg")
     assert "style" not in svg
     assert "<script" not in svg
+
+
+def test_a_reply_to_a_question_goes_out_and_ends_the_reminder(
+    box: Box, order: WorkOrder, writer: User
+) -> None:
+    quote = factories.make_quote(order)
+    WorkOrder.objects.filter(pk=order.pk).update(state="quoted")
+    quote.order.refresh_from_db()
+    assert not is_answered(quote)
+    asked = question_ask(order=order, text="Will it rub?")
+    assert is_answered(quote)
+    answer_reply(answer=asked, by=writer, text="At full lock it may")
+    deliver_due()
+    assert box.recipients == ["nadir@example.org"]
+    assert "At full lock it may" in box.taken[0].get_content()
