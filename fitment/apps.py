@@ -93,6 +93,7 @@ def _clearance() -> None:
     points.ROAD_TEST_CHECKS.register(road_test_against_check, position=10)
     points.ORDER_ANSWERS.register(panels.clearance_answers, position=30)
     points.CUSTOMER_PANELS.register(panels.customer_clearance_panel, position=10)
+    points.ROAD_TEST_PANELS.register(panels.road_test_panel, position=10)
     points.SHEET_DRAWINGS.register(sheet.clearance_section, position=10)
     points.SHEET_DRAWINGS.register(sheet.curves_section, position=20)
     CORNER_MOTION.fill(motions_of_order)

@@ -7,8 +7,11 @@ from decimal import Decimal
 from itertools import count
 from typing import Any
 
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
+from shop.files.data import Owner
+from shop.files.services import file_read, files_add
 from shop.models import (
     Authorisation,
     Bay,
@@ -25,6 +28,7 @@ from shop.models import (
     Part,
     Quote,
     ShopSettings,
+    StoredFile,
     User,
     Vehicle,
     WorkOrder,
@@ -32,6 +36,7 @@ from shop.models import (
 from shop.money.services import quote_document
 from shop.orders.services.quoted import read_digest
 from shop.orders.services.torques import torques_due
+from tests.photographs import photograph
 
 _serial = count(1)
 PASSWORD = "a long test password"
@@ -159,6 +164,14 @@ def make_quote(order: WorkOrder, **values: Any) -> Quote:
     if "sent_by" not in values:
         values["sent_by"] = make_user("writer")
     return Quote.objects.create(order=order, **values)
+
+
+def make_file(**values: Any) -> StoredFile:
+    """A photograph of a record."""
+    values = {"by": make_user(), **values}
+    kept = {name: values.pop(name) for name in ("by", "for_customer") if name in values}
+    upload = SimpleUploadedFile("wheel.jpg", photograph())
+    return files_add(owner=Owner(**values), files=[file_read(upload)], **kept)[0]
 
 
 def signed_before(order: WorkOrder) -> WorkOrder:

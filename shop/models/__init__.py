@@ -6,8 +6,11 @@ from shop.models.bookings import Bay, Booking, BookingEnd
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
+from shop.models.customer_answers import CustomerAnswer
 from shop.models.feeds import CalendarFeed
+from shop.models.files import StoredFile
 from shop.models.log import GateOverride, LogEntry
+from shop.models.mail import Mail, MailKind, MailState, MailText
 from shop.models.news import News, NewsKind, NewsSeen
 from shop.models.opening import ClosedDay, OpeningDay
 from shop.models.orders import (
@@ -63,6 +66,7 @@ __all__ = [
     "Corner",
     "Counter",
     "Customer",
+    "CustomerAnswer",
     "Deposit",
     "GateOverride",
     "Happens",
@@ -73,6 +77,10 @@ __all__ = [
     "LineKind",
     "LineWork",
     "LogEntry",
+    "Mail",
+    "MailKind",
+    "MailState",
+    "MailText",
     "Market",
     "News",
     "NewsKind",
@@ -95,6 +103,7 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
+    "StoredFile",
     "TaskState",
     "TaskWorker",
     "TorqueSign",

@@ -116,6 +116,13 @@ class ShopSettings(Versioned):
     retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
     next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)
     first_steps_hidden = models.BooleanField(default=False, editable=False)
+    remind_after_days = models.PositiveSmallIntegerField(
+        _("remind of an unanswered quote after, days"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(90)],
+        help_text=_("One email, if the quote was sent by email. Empty: no reminder."),
+    )
     sheet_size = models.CharField(
         _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )

@@ -37,6 +37,8 @@ class Quote(models.Model):
     note = models.TextField(blank=True)
     sent_at = models.DateTimeField(default=timezone.now)
     sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    #: When the customer's link was first opened while this quote stood on it.
+    seen_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     class Meta:
         ordering: ClassVar = ["-sent_at", "-pk"]

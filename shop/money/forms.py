@@ -11,8 +11,9 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import Deposit, Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
+from shop.outbox.services.server import has_server
 from shop.site.amount_fields import DiscountField, MoneyField, PercentField, QuantityField
-from shop.site.fields import DateInput, field_of
+from shop.site.fields import AddressField, DateInput, field_of
 from shop.site.joined_rows import JoinedRows
 from shop.site.joining import JoinedForm, JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
@@ -160,6 +161,10 @@ class QuoteForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=_("Printed above the signature."),
     )
+    by_mail = forms.BooleanField(
+        label=_("Send it by email, with the link and the PDF"), required=False
+    )
+    to = AddressField(label=_("Email address"), required=False)
     options = forms.MultipleChoiceField(
         label=_("Options that stand on the quote"),
         required=False,
@@ -168,12 +173,31 @@ class QuoteForm(forms.Form):
     )
     digest = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, offered: Sequence[tuple[str, str]], **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, order: WorkOrder, offered: Sequence[tuple[str, str]], **kwargs: Any
+    ) -> None:
+        """Without a mail server nothing is asked about email."""
+        address = order.customer.email
+        kwargs.setdefault("initial", {"by_mail": bool(address), "to": address})
         super().__init__(*args, **kwargs)
+        if not has_server():
+            del self.fields["by_mail"], self.fields["to"]
         if offered:
             field_of(self, "options", forms.MultipleChoiceField).choices = list(offered)
         else:
             del self.fields["options"]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("by_mail") and not data.get("to") and "to" not in self.errors:
+            self.add_error("to", _("Enter the email address, or send the quote without email."))
+        return data
+
+    @property
+    def mail_to(self) -> str:
+        """The address to send to; empty for a quote that is passed on by hand."""
+        data = self.cleaned_data
+        return str(data.get("to", "")) if data.get("by_mail") else ""
 
 
 class DepositForm(JoinedModelForm[Deposit]):

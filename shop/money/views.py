@@ -32,6 +32,8 @@ from shop.money.services import quote_send as do_send
 from shop.orders.services.access import customer_link, order_or_404, order_to_change
 from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.quoted import order_differs, read_digest
+from shop.outbox.services.shown import link_context, quote_words, sent
+from shop.outbox.services.words import link_of
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
@@ -129,7 +131,9 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
     """
     order = order_or_404(pk)
     offered = offered_on(order)
-    form = QuoteForm(posted(request), offered=[(one.key, one.words) for one in offered])
+    form = QuoteForm(
+        posted(request), order=order, offered=[(one.key, one.words) for one in offered]
+    )
     sending = request.method == "POST" and "preview" not in request.POST
     chosen: dict[str, Any] = {"note": "", "options": ()}
     if request.method == "POST" and form.is_valid():
@@ -137,17 +141,17 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
         if sending:
             try:
                 quote = do_send(
-                    order=order, by=request.user, digest=form.cleaned_data["digest"], **chosen
+                    order=order,
+                    by=request.user,
+                    digest=form.cleaned_data["digest"],
+                    mail_to=form.mail_to,
+                    link=link_of(order, request),
+                    **chosen,
                 )
             except Refused as refused:
                 refuse(form, refused)
             else:
-                messages.success(
-                    request,
-                    _("Quote {number} is ready. Send the link below to the customer.").format(
-                        number=quote.number
-                    ),
-                )
+                messages.success(request, _sent_words(quote, form.mail_to))
                 return redirect(quote)
     draft = quote_draft(order, request.user, **chosen) if order.lines.exists() else None
     if draft is not None:
@@ -156,6 +160,7 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
         "order": order,
         "form": form,
         "quote": draft,
+        "preview": quote_words(draft) if draft is not None else None,
         "offered": offered,
         "unpriced": order.lines.filter(unit_price=0),
         "chosen": set(chosen["options"]),
@@ -166,6 +171,14 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
         "needs_signature": draft is not None and draft.signature_needed,
     }
     return render_page(request, "shop/quote_send.html", context)
+
+
+def _sent_words(quote: Quote, mail_to: str) -> str:
+    if mail_to:
+        words = _("Quote {number} is on its way to {to}.")
+        return words.format(number=quote.number, to=mail_to)
+    words = _("Quote {number} is ready. Send the link below to the customer.")
+    return words.format(number=quote.number)
 
 
 @role_required("writer")
@@ -198,6 +211,8 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
         "waits": waits,
         "outdated": order_differs(quote.order, quote, reader=speech_of_page()) if waits else [],
         "customer_link": customer_link(request, quote.order),
+        **link_context(request, quote.order),
+        **sent(quote.order),
     }
     return render_page(request, "shop/quote.html", context)
 

@@ -32,6 +32,7 @@ class ShopForm(JoinedModelForm[ShopSettings]):
         (_("Money"), ["currency", "hourly_rate", "tax_rate", "prices_with_tax"]),
         (_("Quotes"), ["quote_days", "quote_terms"]),
         (_("Time"), ["timezone"]),
+        (_("Email"), ["remind_after_days"]),
         (_("After the job"), ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
     ]
 
@@ -49,6 +50,7 @@ class ShopForm(JoinedModelForm[ShopSettings]):
             "quote_days",
             "quote_terms",
             "timezone",
+            "remind_after_days",
             "retorque_km_from",
             "retorque_km_to",
             "next_check_km",
@@ -94,9 +96,13 @@ class StaffForm(JoinedModelForm[User]):
 
     class Meta:
         model = User
-        fields = ("username", "display_name", "role", "is_active")
+        fields = ("username", "display_name", "email", "role", "is_active")
         labels: ClassVar = {"username": _("Sign-in name"), "is_active": _("May sign in")}
-        help_texts: ClassVar = {"username": "", "is_active": ""}
+        help_texts: ClassVar = {
+            "username": "",
+            "is_active": "",
+            "email": _("For a forgotten password."),
+        }
 
     def __init__(self, *args: Any, acting: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

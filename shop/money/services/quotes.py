@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 from shop.models import (
     Authorisation,
     LineKind,
+    MailKind,
     NewsKind,
     Quote,
     State,
@@ -34,6 +35,7 @@ from shop.orders.services.quoted import (
 )
 from shop.orders.services.standing import AFTER_BOOKING, Standing
 from shop.orders.services.states import order_move
+from shop.outbox.services.queue import mail_queue
 from shop.site.refusals import NotYours, Refused
 
 #: Every open state: after any change there is a way to a new quote.
@@ -57,11 +59,14 @@ def quote_send(
     note: str = "",
     options: Collection[str] = (),
     digest: str = "",
+    mail_to: str = "",
+    link: str = "",
 ) -> Quote:
     """Freeze the lines into a quote, with what the gates say now as a warning.
 
     ``options`` are the keys of further options that stand on it. With a ``digest``, that of the
-    preview, anything else than what was previewed is refused.
+    preview, anything else than what was previewed is refused. With ``mail_to`` an email with the
+    customer's ``link`` is written in the same transaction.
 
     A gate never stops a quote. Sending one takes an approved order back to *quoted*, since what
     was approved is no longer what is offered. Once a time is booked the order keeps its state and
@@ -87,6 +92,8 @@ def quote_send(
     )
     if row.state in (State.ENQUIRY, State.APPROVED):
         order_move(order=row, to=State.QUOTED, by=by)
+    if mail_to:
+        mail_queue(order=row, kind=MailKind.QUOTE, to=mail_to, by=by, quote=quote, link=link)
     order.state, order.state_since = row.state, row.state_since
     return quote
 

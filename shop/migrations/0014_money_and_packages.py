@@ -11,7 +11,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0012_calendar"),
+        ("shop", "0013_customer_answers"),
     ]
 
     operations = [
