@@ -7,6 +7,7 @@ loads the wheel as much as the hardest does, and asks for the larger margin.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from fitment.models import UseProfile
@@ -56,7 +57,7 @@ def hardest(uses: Sequence[Mapping[str, Any]]) -> Document:
 def upper(one: Sequence[Point], other: Sequence[Point]) -> list[Point]:
     """The upper of two piecewise straight curves over the same span, with their crossings."""
     places = sorted({x for x, _ in (*one, *other)})
-    for left, right in zip(places, places[1:], strict=False):
+    for left, right in pairwise(places):
         begins = _at(one, left) - _at(other, left)
         ends = _at(one, right) - _at(other, right)
         if begins * ends < 0:
@@ -67,7 +68,7 @@ def upper(one: Sequence[Point], other: Sequence[Point]) -> list[Point]:
 
 
 def _at(curve: Sequence[Point], x: float) -> float:
-    for (left, low), (right, high) in zip(curve, curve[1:], strict=False):
+    for (left, low), (right, high) in pairwise(curve):
         if left <= x <= right:
             return low + (high - low) * (x - left) / (right - left)
     raise ValueError(f"{x} lies outside of the curve")

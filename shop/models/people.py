@@ -12,7 +12,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from shop.models.searching import SearchedQuerySet
+from shop.models.merged import Merged, MergedQuerySet
 from shop.models.texts import language_choices, own_language
 from shop.models.versioned import Versioned
 
@@ -125,7 +125,7 @@ class AngleForm(models.TextChoices):
     MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
-class CustomerQuerySet(SearchedQuerySet["Customer"]):
+class CustomerQuerySet(MergedQuerySet["Customer"]):
     searched_fields = ("name", "phone", "email", "vehicles__plate")
 
     def search(self, words: str) -> CustomerQuerySet:
@@ -133,7 +133,7 @@ class CustomerQuerySet(SearchedQuerySet["Customer"]):
         return super().search(words).distinct()
 
 
-class Customer(Versioned):
+class Customer(Merged, Versioned):
     name = models.CharField(_("name"), max_length=120)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("email"), blank=True)

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
+from shop.models.merged import Merged, MergedQuerySet
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
 from shop.models.searching import SearchedQuerySet
@@ -90,11 +91,11 @@ class Market(models.TextChoices):
     OTHER = "other", _("Elsewhere")
 
 
-class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
+class VehicleQuerySet(MergedQuerySet["Vehicle"]):
     searched_fields = ("description", "plate", "vin", "customer__name")
 
 
-class Vehicle(Versioned):
+class Vehicle(Merged, Versioned):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     car_model = models.ForeignKey(
         CarModel,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from django.urls import reverse
 from hypothesis import given
@@ -25,7 +27,7 @@ def curves(draw):
 
 
 def height(curve, x):
-    for (left, low), (right, high) in zip(curve, curve[1:], strict=False):
+    for (left, low), (right, high) in pairwise(curve):
         if left <= x <= right:
             return low + (high - low) * (x - left) / (right - left)
     raise AssertionError(x)
@@ -36,7 +38,7 @@ def test_the_upper_curve_is_the_higher_of_both_everywhere(one, other, x):
     both = upper(one, other)
     assert both[0][0] == 0
     assert both[-1][0] == 1
-    assert all(a[0] < b[0] for a, b in zip(both, both[1:], strict=False))
+    assert all(a[0] < b[0] for a, b in pairwise(both))
     assert height(both, x) == pytest.approx(max(height(one, x), height(other, x)), abs=1e-6)
 
 
