@@ -13,6 +13,7 @@ from common.numerals import whole
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
+from shop.site.detours import way_back
 from shop.site.view_helpers import StaffRequest, page_of, render_page, role_required
 
 
@@ -44,8 +45,9 @@ def wheel_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel, by=request.user)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
-        return redirect(back)
+        saved = form.save()
+        messages.success(request, gettext("Saved: {what}.").format(what=saved))
+        return redirect(way_back(request, wheel=saved.pk) or back)
     context = {"form": form, "wheel": wheel, "back": back}
     return render_page(request, "fitment/wheel_edit.html", context)
 
@@ -68,8 +70,9 @@ def tyre_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre, by=request.user)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
-        return redirect(back)
+        saved = form.save()
+        messages.success(request, gettext("Saved: {what}.").format(what=saved))
+        return redirect(way_back(request, tyre=saved.pk) or back)
     context = {"form": form, "tyre": tyre, "back": back}
     return render_page(request, "fitment/tyre_edit.html", context)
 
