@@ -36,12 +36,14 @@ class WheelQuerySet(SearchedQuerySet["WheelModel"]):
         return self.filter(models.Q(typed_for__isnull=True) | own)
 
 
-class WheelCatalogue(models.Manager.from_queryset(WheelQuerySet)):  # type: ignore[misc]
+class WheelCatalogue(models.Manager["WheelModel"]):
     """The wheels of the catalogue, without those that were typed for one order."""
 
     def get_queryset(self) -> WheelQuerySet:
-        rows: WheelQuerySet = super().get_queryset().filter(typed_for__isnull=True)
-        return rows
+        return WheelQuerySet(self.model, using=self._db).filter(typed_for__isnull=True)
+
+    def search(self, words: str) -> WheelQuerySet:
+        return self.get_queryset().search(words)
 
 
 class WheelModel(Versioned, MeasuredWheel):
@@ -150,12 +152,14 @@ class TyreQuerySet(SearchedQuerySet["TyreModel"]):
         return self.filter(models.Q(typed_for__isnull=True) | own)
 
 
-class TyreCatalogue(models.Manager.from_queryset(TyreQuerySet)):  # type: ignore[misc]
+class TyreCatalogue(models.Manager["TyreModel"]):
     """The tyres of the catalogue, without those that were typed for one order."""
 
     def get_queryset(self) -> TyreQuerySet:
-        rows: TyreQuerySet = super().get_queryset().filter(typed_for__isnull=True)
-        return rows
+        return TyreQuerySet(self.model, using=self._db).filter(typed_for__isnull=True)
+
+    def search(self, words: str) -> TyreQuerySet:
+        return self.get_queryset().search(words)
 
 
 class TyreModel(Versioned, MeasuredTyre):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext
@@ -48,7 +48,8 @@ def order_wheels(request: StaffRequest, pk: int) -> HttpResponse:
 
 def _made(request: StaffRequest, form: OrderWheelsForm) -> dict[str, str]:
     """A wheel or tyre that a detour made, for the first axle that has none yet."""
-    draft, made = draft_of(request) or {}, {}
+    draft = draft_of(request) or QueryDict()
+    made: dict[str, str] = {}
     for name in ("wheel", "tyre"):
         number = whole(request.GET.get(name, ""))
         empty = [axle for axle in AXLES if not draft.get(f"{axle}_{name}")]

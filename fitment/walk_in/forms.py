@@ -38,7 +38,11 @@ class WalkInForm(TypedForm):
     which one it is, and a car model is proposed from earlier cars of the same description.
     """
 
-    name = forms.CharField(label=gettext_lazy("Name"), max_length=120, required=False)
+    name = forms.CharField(
+        label=gettext_lazy("Name"),
+        max_length=120,
+        error_messages={"required": gettext_lazy("Enter the customer's name.")},
+    )
     phone = TelephoneField(label=gettext_lazy("Telephone"), required=False)
     email = MailField(label=gettext_lazy("Email"), required=False)
     language = forms.ChoiceField(label=gettext_lazy("Language"))
@@ -46,8 +50,8 @@ class WalkInForm(TypedForm):
     description = forms.CharField(
         label=gettext_lazy("Car"),
         max_length=160,
-        required=False,
         help_text=gettext_lazy("Year, make, model, body"),
+        error_messages={"required": gettext_lazy("Enter year, make and model of the car.")},
     )
     car_model = forms.ChoiceField(
         label=gettext_lazy("Car model"),
@@ -61,7 +65,7 @@ class WalkInForm(TypedForm):
         max_value=9_999_999,
         widget=forms.TextInput(attrs={"inputmode": "numeric"}),
     )
-    vin = VinField(label=gettext_lazy("VIN"), max_length=40, required=False)
+    vin = VinField(label=gettext_lazy("VIN"), max_length=20, required=False)
     market = forms.ChoiceField(
         label=gettext_lazy("Market"), choices=Market.choices, initial=Market.OTHER
     )
@@ -96,6 +100,9 @@ class WalkInForm(TypedForm):
         self.found: list[Known] = []
         self.asked: WalkIn | None = None
         self._offer()
+        chosen = self._typed("known")
+        self.fields["name"].required = chosen[:1] not in ("c", "v")
+        self.fields["description"].required = chosen[:1] != "v"
         self.bind_read_back()
         for axle_field in self.fields.values():  # the unit of toe is always degrees here
             axle_field.widget.attrs.pop("hx-include", None)
@@ -134,8 +141,6 @@ class WalkInForm(TypedForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         customer, vehicle = self._who(cleaned)
-        if customer is None and not cleaned.get("name") and "name" not in self.errors:
-            self.add_error("name", _("Enter the customer's name."))
         car_model = self._car_model(cleaned, vehicle)
         if vehicle is None:
             self._check_car(cleaned)
@@ -188,12 +193,8 @@ class WalkInForm(TypedForm):
         return None
 
     def _check_car(self, cleaned: dict[str, Any]) -> None:
-        if not cleaned.get("description") and "description" not in self.errors:
-            self.add_error("description", _("Enter year, make and model of the car."))
         odd = vin_warning(cleaned.get("vin") or "", market=cleaned.get("market") or "")
-        if len(cleaned.get("vin") or "") > Vehicle._meta.get_field("vin").max_length:
-            self.add_error("vin", odd)
-        elif odd and not cleaned.get("vin_as_is"):
+        if odd and not cleaned.get("vin_as_is"):
             self.add_error(
                 "vin", _("{odd} Correct it, or tick that the car reads so.").format(odd=odd)
             )

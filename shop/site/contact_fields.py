@@ -46,7 +46,7 @@ class MailField(forms.EmailField):
         super().__init__(**kwargs)
 
     def to_python(self, value: Any) -> str:
-        text: str = super().to_python(value)
+        text = super().to_python(value) or ""
         if text.lower().startswith("mailto:"):
             text = unquote(text[len("mailto:") :].partition("?")[0])
         return parseaddr(text)[1] or text if "<" in text else text

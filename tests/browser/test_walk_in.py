@@ -81,7 +81,8 @@ class Count:
 def on_record() -> None:
     """A shop that has measured a car of this kind before."""
     make_shop()
-    make_vehicle(description="2018 Nordal Vela", plate="E AB 1", car_model=make_surveyed_car_model())
+    measured = make_surveyed_car_model()
+    make_vehicle(description="2018 Nordal Vela", plate="E AB 1", car_model=measured)
 
 
 @pytest.mark.parametrize(("width", "touch"), [(1440, False), (360, True)])

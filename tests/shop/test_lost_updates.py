@@ -83,6 +83,7 @@ MAKE = {
     "tyre_measure",
     "tyre_new",
     "vehicle_new",
+    "walk_in",
     "visit_new",
     "wheel_import",
     "wheel_measure",
@@ -93,6 +94,7 @@ STEP = {
     "adjustments_take",
     "booking_cancel",
     "customer_language",
+    "customer_merge",
     "dry_fit",
     "gate_override",
     "guide_rely",
@@ -112,6 +114,7 @@ STEP = {
     "target_take",
     "task_cancel",
     "torque_loosen",
+    "vehicle_merge",
     "version_withdraw",
     "wheel_measurement_remove",
 }

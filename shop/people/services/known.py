@@ -100,7 +100,7 @@ def car_model_like(description: str) -> tuple[CarModel, int] | None:
 
 
 def _telling(text: str) -> frozenset[str]:
-    return frozenset(word for word in words_of(text) if not word.isdigit())
+    return frozenset(word for word in words_of(text) if not word.isdecimal())
 
 
 def _one_number(typed: str, kept: str) -> bool:

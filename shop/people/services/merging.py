@@ -9,7 +9,7 @@ its log.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 from django.db import models, transaction
 from django.db.models import F
@@ -26,14 +26,15 @@ from shop.values.contact_keys import telephone_key
 from shop.values.vin import vin_clean
 
 #: What can be merged.
-Row = TypeVar("Row", Customer, Vehicle)
+Row = TypeVar("Row", bound=Customer | Vehicle)
 
 
 def kept_row(row: Row) -> Row:
     """The row that is kept instead of a merged one, through every merge; the row itself if none."""
-    while row.merged_into is not None:
-        row = row.merged_into
-    return row
+    kept: Any = row
+    while kept.merged_into is not None:
+        kept = kept.merged_into
+    return cast(Row, kept)
 
 
 @transaction.atomic
@@ -104,7 +105,7 @@ def _alike(name: str, own: str, other: str) -> bool:
 def _locked(kind: type[Row], gone: int, kept: int) -> tuple[Row, Row]:
     """Both rows under a lock, in one order whoever merges."""
     found = kind._default_manager.select_for_update().filter(pk__in={gone, kept}).order_by("pk")
-    rows = {row.pk: row for row in found}
+    rows: dict[int, Any] = {row.pk: row for row in found}
     if gone == kept:
         raise Refused(_("Choose another one: a record cannot be merged into itself."))
     if any(pk not in rows or rows[pk].merged_into_id is not None for pk in (gone, kept)):
