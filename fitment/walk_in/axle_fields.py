@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -14,7 +14,7 @@ from alignment.fields.plausibility import (
     ride_height_questions,
     toe_questions,
 )
-from alignment.fields.unit_fields import TypedField
+from alignment.fields.unit_fields import TypedField, TypedForm
 from alignment.geometry import units
 from alignment.plans.services.plans import AxlePlan
 from alignment.text.labels import CAMBER_METHODS, ROD, ROD_PREFIX, axle_here
@@ -27,9 +27,6 @@ from fitment.fields.numbers import NumberField
 from fitment.models import TyreModel, WheelModel
 from fitment.walk_in.data import AxleAsked
 from shop.models import Axle
-
-if TYPE_CHECKING:
-    from fitment.walk_in.forms import WalkInForm
 
 NAMES = ("wheel", "tyre", "spacer_mm", "camber", "camber_by", "camber_rod", "toe", "height")
 KINDS = {"camber": "camber", "toe": "toe", "height": "change"}
@@ -86,7 +83,7 @@ def _typed_field(label: str, where: str, example: str, names: str) -> forms.Char
     )
 
 
-def axle_asked(form: WalkInForm, cleaned: dict[str, Any]) -> dict[str, AxleAsked]:
+def axle_asked(form: TypedForm, cleaned: dict[str, Any]) -> dict[str, AxleAsked]:
     """By axle, what is to go on; errors are noted at their fields of the form."""
     found: dict[str, AxleAsked] = {}
     asked: list[tuple[str | None, Question]] = []
@@ -104,7 +101,7 @@ def axle_asked(form: WalkInForm, cleaned: dict[str, Any]) -> dict[str, AxleAsked
 
 
 def _axle(
-    form: WalkInForm,
+    form: TypedForm,
     cleaned: dict[str, Any],
     axle: str,
     typed: tuple[str, str],
@@ -145,7 +142,7 @@ def _axle(
 
 
 def _numbers(
-    form: WalkInForm,
+    form: TypedForm,
     cleaned: dict[str, Any],
     axle: str,
     asked: list[tuple[str | None, Question]],
@@ -173,7 +170,7 @@ def _numbers(
 
 
 def _camber_method(
-    form: WalkInForm, cleaned: dict[str, Any], axle: str, numbers: dict[str, float]
+    form: TypedForm, cleaned: dict[str, Any], axle: str, numbers: dict[str, float]
 ) -> str:
     method = cleaned.get(f"{axle}_camber_by") or ""
     rod = (cleaned.get(f"{axle}_camber_rod") or "").strip()
@@ -187,7 +184,7 @@ def _camber_method(
 
 
 def _wheel(
-    form: WalkInForm, field: str, text: str, *, is_told: bool
+    form: TypedForm, field: str, text: str, *, is_told: bool
 ) -> WheelModel | TypedWheel | None:
     """The wheel of the catalogue with this name, else what the text says."""
     for row in WheelModel.objects.all():
@@ -201,9 +198,7 @@ def _wheel(
     return None
 
 
-def _tyre(
-    form: WalkInForm, field: str, text: str, *, is_told: bool
-) -> TyreModel | TypedTyre | None:
+def _tyre(form: TypedForm, field: str, text: str, *, is_told: bool) -> TyreModel | TypedTyre | None:
     for row in TyreModel.objects.all():
         if _plain(str(row)) == _plain(text):
             return row
