@@ -16,8 +16,8 @@ class MergedQuerySet(SearchedQuerySet[Row]):
     def unmerged(self) -> Self:
         return self.filter(merged_into__isnull=True)
 
-    def search(self, words: str) -> Self:
-        return super().search(words).filter(merged_into__isnull=True)
+    def search(self, typed: str) -> Self:
+        return super().search(typed).filter(merged_into__isnull=True)
 
 
 class Merged(models.Model):
