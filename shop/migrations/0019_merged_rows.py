@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0013_further_uses'),
+        ('shop', '0018_further_uses'),
     ]
 
     operations = [
