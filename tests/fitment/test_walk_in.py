@@ -9,11 +9,12 @@ from django.contrib.messages import get_messages
 from django.urls import reverse
 
 from fitment.models import ClearanceCheck, OrderWheels, TyreModel, WheelModel
+from fitment.mounting.services.wheels import order_wheels_choose
 from fitment.walk_in.services import measured_besides
 from shop.models import CarModel, Customer, Vehicle, WorkOrder
 from shop.models.texts import own_language
 from shop.site.sending import new_key
-from tests.factories import make_car_model, make_customer, make_vehicle
+from tests.factories import make_car_model, make_customer, make_order, make_vehicle
 from tests.fitment.factories import make_surveyed_car_model, make_tyre, make_wheel
 
 pytestmark = [pytest.mark.django_db]
@@ -286,3 +287,15 @@ def test_a_new_vehicle_survives_the_detour_to_a_new_car_model(page):
     assert form["car_model"].value() == CarModel.objects.get().pk
     assert "for=order" in back.url
     assert not Vehicle.objects.exists()
+
+
+def test_an_order_that_takes_over_typed_wheels_gets_its_own(page, writer):
+    page.post(URL, filled(car_model="unknown"))
+    first = WorkOrder.objects.get()
+    row = OrderWheels.objects.get()
+    other = make_order()
+    order_wheels_choose(order=other, choices={"front": row}, by=writer)
+    taken = OrderWheels.objects.get(order=other)
+    assert (taken.wheel.typed_for, taken.tyre.typed_for) == (other, other)
+    assert (str(taken.wheel), str(taken.tyre)) == (str(row.wheel), str(row.tyre))
+    assert OrderWheels.objects.get(order=first).wheel.typed_for == first
