@@ -20,6 +20,7 @@ from fitment.text.labels import camber_method_text
 from fitment.tryout.data import SetUp
 from fitment.tryout.services.trial import state_of
 from shop.models import Use
+from shop.site.fields import field_of
 
 #: Kinds by which typed angles and lengths are read.
 KINDS = {"camber": "camber", "toe": "toe", "height": "change", "packer": "length"}
@@ -75,6 +76,9 @@ class TryoutForm(forms.Form):
     def __init__(self, *args: Any, car: Car, axle: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.car, self.axle = car, axle
+        wheels, tyres = (field_of(self, name, forms.ModelChoiceField) for name in ("wheel", "tyre"))
+        wheels.queryset = WheelModel.every.for_order(car.order)
+        tyres.queryset = TyreModel.every.for_order(car.order)
         by = self.fields["by"]
         if isinstance(by, forms.ChoiceField):
             offered = [(name, camber_method_text(name)) for name in car.camber_method(axle)]
