@@ -62,6 +62,7 @@ PEN: dict[str, Pen] = {
 FILL: dict[str, str] = {
     "tyre-fill": "fill",
     "rim-fill": "paper",
+    "band-fill": "fill",
     "dim-head": "accent",
     "scale-ink": "ink",
     "scale-paper": "paper",
