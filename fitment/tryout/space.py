@@ -152,9 +152,7 @@ def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
 def _tyres(set_up: SetUp, may: set[str]) -> list[TyreModel]:
     """Tyres of the catalogue, the one that is planned first."""
     rows = list(TyreModel.objects.all()) if "tyre" in may else []
-    if set_up.tyre is not None:
-        rows = [set_up.tyre, *(row for row in rows if row.pk != set_up.tyre.pk)]
-    return rows
+    return [set_up.worn, *(row for row in rows if row.pk != set_up.worn.pk)]
 
 
 def _tyre(row: TyreModel, set_up: SetUp) -> TyreChoice | None:

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from common.numerals import whole
 from fitment.job.car import Car, car_of_car_model, car_of_order
-from fitment.tryout.page import orders_for, tryout_of, tryout_page
+from fitment.tryout.page import WINDOWS, orders_for, tryout_of, tryout_page, windows_page
 from fitment.tryout.services.onto_order import tryout_put
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
@@ -36,6 +36,7 @@ ON_THE_ORDER = {
     ),
 }
 
+STRIPS = "fitment/tryout_strips.html"
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
 
 
@@ -84,6 +85,10 @@ def _car_model(request: StaffRequest) -> CarModel | None:
 def _shown(request: StaffRequest, car: Car, path: str) -> HttpResponse:
     on_the_tryout = tryout_of(car, request.GET)
     context = tryout_page(on_the_tryout, path)
+    if WINDOWS in request.GET:
+        context |= windows_page(on_the_tryout)
+        if is_fragment(request):
+            return render_page(request, STRIPS, context)
     if is_fragment(request):
         response = render_page(request, PART, context)
         response.headers["HX-Replace-Url"] = context["link"]

@@ -116,14 +116,16 @@ def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
 
     wheel, tyre = pk_in(option.wheel.key, WHEEL_KEY), pk_in(option.tyre.key, TYRE_KEY)
     if not wheel:
-        wheel = str(set_up.wheel.pk)
-    if not tyre and option.tyre.key == "planned" and set_up.tyre is not None:
-        tyre = str(set_up.tyre.pk)
+        wheel = set_up.wheel_key
+    if not tyre:
+        is_the_one = option.tyre.tyre.size == set_up.size and not option.tyre.nominal
+        tyre = set_up.tyre_key if is_the_one else option.tyre.tyre.size
+        if option.tyre.key == "planned":
+            tyre = set_up.tyre_key
     adjusters = planned.adjusters
     return {
         "wheel": wheel,
         "tyre": tyre,
-        "size": "" if tyre else option.tyre.tyre.size,
         "spacer": text(option.spacer.mm) if option.spacer.mm else "",
         "camber": text(planned.camber_deg),
         "by": planned.camber_by or "",
