@@ -40,7 +40,7 @@ def wheel_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def wheel_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
-    wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
+    wheel = get_object_or_404(WheelModel.every, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel, by=request.user)
     if request.method == "POST" and form.is_valid():
@@ -64,7 +64,7 @@ def tyre_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def tyre_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
-    tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
+    tyre = get_object_or_404(TyreModel.every, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre, by=request.user)
     if request.method == "POST" and form.is_valid():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -18,6 +18,9 @@ from shop.models.versioned import Versioned
 
 from .known import MeasuredTyre, MeasuredWheel
 
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
 TREAD = [MinValueValidator(0), MaxValueValidator(12)]
@@ -26,6 +29,19 @@ SHOULDER_CHOICES = [("round", _("round")), ("medium", _("medium")), ("square", _
 
 class WheelQuerySet(SearchedQuerySet["WheelModel"]):
     searched_fields = ("name", "maker")
+
+    def for_order(self, order: WorkOrder | None) -> WheelQuerySet:
+        """The catalogue, and what was typed for this order."""
+        own = models.Q(typed_for=order) if order is not None else models.Q(pk__in=[])
+        return self.filter(models.Q(typed_for__isnull=True) | own)
+
+
+class WheelCatalogue(models.Manager.from_queryset(WheelQuerySet)):  # type: ignore[misc]
+    """The wheels of the catalogue, without those that were typed for one order."""
+
+    def get_queryset(self) -> WheelQuerySet:
+        rows: WheelQuerySet = super().get_queryset().filter(typed_for__isnull=True)
+        return rows
 
 
 class WheelModel(Versioned, MeasuredWheel):
@@ -68,13 +84,14 @@ class WheelModel(Versioned, MeasuredWheel):
     )
     notes = models.TextField(_("notes"), blank=True)
 
-    objects = WheelQuerySet.as_manager()
+    objects = WheelCatalogue()
+    every = WheelQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name", "diameter_in", "width_in", "-offset_mm", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.name} {self.size}"
+        return f"{self.name} {self.size}".strip()
 
     def get_absolute_url(self) -> str:
         return reverse("wheel_edit", args=[self.pk])
@@ -126,6 +143,19 @@ class WheelModel(Versioned, MeasuredWheel):
 
 class TyreQuerySet(SearchedQuerySet["TyreModel"]):
     searched_fields = ("name", "maker", "size")
+
+    def for_order(self, order: WorkOrder | None) -> TyreQuerySet:
+        """The catalogue, and what was typed for this order."""
+        own = models.Q(typed_for=order) if order is not None else models.Q(pk__in=[])
+        return self.filter(models.Q(typed_for__isnull=True) | own)
+
+
+class TyreCatalogue(models.Manager.from_queryset(TyreQuerySet)):  # type: ignore[misc]
+    """The tyres of the catalogue, without those that were typed for one order."""
+
+    def get_queryset(self) -> TyreQuerySet:
+        rows: TyreQuerySet = super().get_queryset().filter(typed_for__isnull=True)
+        return rows
 
 
 class TyreModel(Versioned, MeasuredTyre):
@@ -198,13 +228,14 @@ class TyreModel(Versioned, MeasuredTyre):
         validators=[MinValueValidator(0)],
     )
 
-    objects = TyreQuerySet.as_manager()
+    objects = TyreCatalogue()
+    every = TyreQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["size", "name", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.name} {self.size}"
+        return f"{self.name} {self.size}".strip()
 
     def get_absolute_url(self) -> str:
         return reverse("tyre_edit", args=[self.pk])

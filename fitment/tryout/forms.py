@@ -79,10 +79,8 @@ class TryoutForm(forms.Form):
     def __init__(
         self, data: Mapping[str, str] | None = None, *, car: Car, axle: str, **kwargs: Any
     ) -> None:
-        self.catalogues = (
-            Catalogue.of(WheelModel.objects.all()),
-            Catalogue.of(TyreModel.objects.all()),
-        )
+        self.wheels = Catalogue.of(WheelModel.every.for_order(car.order))
+        self.tyres = Catalogue.of(TyreModel.every.for_order(car.order))
         prefix = f"{kwargs['prefix']}-" if kwargs.get("prefix") else ""
         data = None if data is None else self._as_shown(data, prefix)
         kwargs["initial"] = self._as_shown(kwargs.get("initial") or {}, "")
@@ -98,10 +96,9 @@ class TryoutForm(forms.Form):
                 "aria-describedby": " ".join([*ids, f"{self[name].auto_id}_slot"]),
                 "autocomplete": "off",
             }
-        for name, catalogue in zip(CHOSEN, self.catalogues, strict=True):
-            field = field_of(self, name, CatalogueField)
-            field.offered = catalogue.names
-            field.widget.attrs["list"] = f"{self[name].auto_id}_offered"
+        for name, names in zip(CHOSEN, (self.wheels.names, self.tyres.names), strict=True):
+            field_of(self, name, CatalogueField).offered = names
+            self.fields[name].widget.attrs["list"] = f"{self[name].auto_id}_offered"
         self.set_up: SetUp | None = None
         #: What was not said and how it is taken, a sentence each.
         self.taken: list[str] = []
@@ -113,8 +110,8 @@ class TryoutForm(forms.Form):
         wheel, tyre = (f"{prefix}{name}" for name in CHOSEN)
         if not shown.get(tyre):
             shown[tyre] = shown.get(f"{prefix}size", "")
-        for name, catalogue in zip((wheel, tyre), self.catalogues, strict=True):
-            shown[name] = catalogue.shown(shown.get(name) or "")
+        shown[wheel] = self.wheels.shown(shown.get(wheel) or "")
+        shown[tyre] = self.tyres.shown(shown[tyre] or "")
         return shown
 
     def kept(self, name: str, data: Mapping[str, str]) -> str:
@@ -122,9 +119,8 @@ class TryoutForm(forms.Form):
         full = self.add_prefix(name)
         if name not in CHOSEN:
             return data.get(full, "")
-        catalogue = self.catalogues[CHOSEN.index(name)]
-        prefix = full.removesuffix(name)
-        return catalogue.kept(self._as_shown(data, prefix)[full])
+        shown = self._as_shown(data, full.removesuffix(name))[full]
+        return self.wheels.kept(shown) if name == "wheel" else self.tyres.kept(shown)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -155,7 +151,7 @@ class TryoutForm(forms.Form):
         if not text:
             self.add_error("wheel", _("Choose a wheel, or type one: 9.5x18 ET35."))
             return None, ""
-        row = self.catalogues[0].row(text)
+        row = self.wheels.row(text)
         if row is not None:
             return row, ""
         try:
@@ -170,7 +166,7 @@ class TryoutForm(forms.Form):
         if not text:
             self.add_error("tyre", _("Choose a tyre, or type its size: 245/40 R18."))
             return None, None
-        row = self.catalogues[1].row(text)
+        row = self.tyres.row(text)
         if row is not None:
             return row, None
         try:

@@ -74,8 +74,8 @@ def names_of(space: Space) -> dict[str, str]:
     """Names of wheels and tyres by the keys of their choices, sizes left to the words."""
     wheels = [pk for one in space.wheels if (pk := pk_in(one.key, WHEEL_KEY))]
     tyres = [pk for one in space.tyres if (pk := pk_in(one.key, TYRE_KEY))]
-    named = {f"{WHEEL_KEY}{row.pk}": str(row) for row in WheelModel.objects.filter(pk__in=wheels)}
-    for row in TyreModel.objects.filter(pk__in=tyres):
+    named = {f"{WHEEL_KEY}{row.pk}": str(row) for row in WheelModel.every.filter(pk__in=wheels)}
+    for row in TyreModel.every.filter(pk__in=tyres):
         named[f"{TYRE_KEY}{row.pk}"] = str(row)
     return named
 

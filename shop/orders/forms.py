@@ -7,14 +7,32 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import OrderKind, WaitingFor, WorkOrder
+from shop.models import OrderKind, Use, WaitingFor, WorkOrder
 from shop.site.fields import field_of
 from shop.site.joining import JoinedForm, JoinedModelForm
+
+
+class UsesField(forms.MultipleChoiceField):
+    """What a car is for; several may be ticked. Its value is a list of :class:`Use`."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("label", _("Use"))
+        kwargs.setdefault("widget", forms.CheckboxSelectMultiple)
+        kwargs.setdefault("help_text", _("Clearance is judged for every use that is ticked."))
+        super().__init__(choices=Use.choices, **kwargs)
+
+
+def uses_taken(data: dict[str, Any]) -> None:
+    """Put the ticked uses where an order keeps them: the hardest, and the further ones."""
+    if "use" in data:
+        ticked = [name for name in Use.values if name in data["use"]]
+        data["use"], data["further_uses"] = ticked[-1], ticked[:-1]
 
 
 class OrderForm(JoinedModelForm[WorkOrder]):
     """The request of one customer for one vehicle."""
 
+    use = UsesField()
     fieldsets: ClassVar = [
         (_("Request"), ["kind", "request_text", "use", "class_rules", "class_record"]),
         (_("Vehicle"), ["mileage_km", "moves_wheel_or_height"]),
@@ -25,7 +43,6 @@ class OrderForm(JoinedModelForm[WorkOrder]):
         fields = (
             "kind",
             "request_text",
-            "use",
             "class_rules",
             "class_record",
             "mileage_km",
@@ -35,6 +52,7 @@ class OrderForm(JoinedModelForm[WorkOrder]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.initial["use"] = self.instance.uses
         field_of(self, "class_record", forms.ModelChoiceField).empty_label = _(
             "none, or not recorded"
         )
@@ -47,6 +65,11 @@ class OrderForm(JoinedModelForm[WorkOrder]):
         self.fields["moves_wheel_or_height"].help_text = _(
             "Clearance is then checked before parts are ordered and the job is booked."
         )
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        uses_taken(data)
+        return data
 
 
 class WaitForm(JoinedForm, forms.Form):
