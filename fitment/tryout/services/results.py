@@ -44,7 +44,7 @@ def row_of(option: Option, question: Question, names: Mapping[str, str], set_up:
         "place": option.tightest.place,
         "clearance_mm": _rounded(option.tightest.clearance_mm, 2),
         "sigma_mm": _rounded(option.tightest.sigma_mm, 2),
-        "put": _put(option, corner.planned, set_up),
+        "put": put_of(option, corner.planned, set_up),
     }
 
 
@@ -108,7 +108,7 @@ def _kept(rank: Rank) -> list[float | None]:
     return [None if math.isinf(figure) else figure for figure in rank]
 
 
-def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
+def put_of(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
     """The parameters of the try-out that make this option."""
 
     def text(value: float | None) -> str:
