@@ -33,6 +33,7 @@ from fitment.engine.solid.boundary import Boundary
 from fitment.engine.solid.designation import BadSize, size_of
 from fitment.engine.solid.mounted import BadSection, mounted
 from fitment.engine.solid.section import FINE_ERROR_MM, section_of
+from fitment.engine.verdict import judge_whole
 
 OFFSET, SPACER, WIDTH = "offset", "spacer", "width"
 #: Values are counted in tenths of a millimetre from the one that is tried.
@@ -50,11 +51,15 @@ Spot = tuple[int, str]
 
 @dataclass(frozen=True)
 class Asked:
-    """What the check says at one value: the verdict over all sides, and every spot's answer."""
+    """What the check says at one value: the verdict over all sides, and every spot's answer.
+
+    ``clears``: whether all that was measured clears; a spot of which nothing is known says nothing.
+    """
 
     at_mm: float
     verdict: Verdict
     spots: Mapping[Spot, SpotAnswer]
+    clears: bool
 
 
 @dataclass(frozen=True)
@@ -96,6 +101,12 @@ class Window:
     spacer: Interval | None = None
     spacer_now_mm: float = 0.0
     step_mm: float = STEP / TENTHS
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Spots of which nothing is known, and which no interval speaks for."""
+        names = (s for one in self.asked for (_, s), a in one.spots.items() if not a.is_measured)
+        return tuple(dict.fromkeys(names))
 
     @property
     def nearest(self) -> Interval | None:
@@ -198,7 +209,7 @@ class _Asking:
     def clears(self, tenths: int) -> bool:
         """Whether the check lets it clear there."""
         said = self.say(tenths)
-        return said is not None and said.verdict.clears
+        return said is not None and said.clears
 
     def missing(self, tenths: int) -> tuple[Message, ...]:
         """What was not measured there."""
@@ -224,7 +235,16 @@ class _Asking:
         spots = {
             (side, spot.place): spot for side, one in enumerate(whole) for spot in one.parts.spots
         }
-        return Asked(at_mm, worst(one.verdict for one in whole), spots), whole
+        verdict = worst(one.verdict for one in whole)
+        return Asked(at_mm, verdict, spots, all(_clears(one) for one in whole)), whole
+
+
+def _clears(one: Decided) -> bool:
+    """Whether a side clears as far as its spots are measured; where it was not looked at all round,
+    it does not."""
+    known = [spot.verdict for spot in one.parts.spots if spot.is_measured]
+    verdict, _ = judge_whole(known, one.parts.any_touch_chance, defaults.CORNER_MAY_TOUCH)
+    return verdict.clears and not one.missing
 
 
 def _with_offset(corner: Corner, at_mm: float) -> Corner:

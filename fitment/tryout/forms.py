@@ -161,6 +161,16 @@ class TryoutForm(forms.Form):
             return None, ""
         return typed_wheel_row(typed), typed.notation
 
+    def wheel_of(self, text: str) -> WheelModel | None:
+        """The wheel of an address; None where it names none."""
+        row = self.wheels.row(self.wheels.shown(text))
+        if row is not None or not text:
+            return row
+        try:
+            return typed_wheel_row(read_wheel(text))
+        except Told:
+            return None
+
     def _tyre(self, text: str) -> tuple[TyreModel | None, TypedTyre | None]:
         """The same of a tyre."""
         if not text:

@@ -194,7 +194,7 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
         "drop_url": address(mine, {}) if other else "",
         "swap_url": address(other, mine) if other else "",
         "second_put": base | other if tryout.second_tried and other else {},
-        "options_url": _options_url(tryout, base | mine) if tryout.first_tried else "",
+        "options_url": _options_url(tryout, base | mine),
         "hidden": list(_which(tryout).items()),
     }
 

@@ -18,12 +18,15 @@ from fitment.engine.drawing.window_drawing import window_scene
 from fitment.engine.minimum.setting import Setting, setting_of
 from fitment.engine.model import (
     INBOARD,
+    KNUCKLE,
     NOMINAL,
     OUTBOARD,
     Check,
     Corner,
     CornerAnswer,
+    Feature,
     OpenArc,
+    SurveyPoint,
 )
 from fitment.engine.solid.mounted import mounted
 from fitment.engine.windows import (
@@ -206,6 +209,22 @@ def test_what_is_not_measured_clears_nowhere_and_says_why() -> None:
     assert window.clears == ()
     assert window.missing
     assert window.spacer is None
+
+
+def test_a_spot_of_which_nothing_is_known_is_named_and_left_out() -> None:
+    """A spot inside a wheel whose spokes were not measured: the others still have a window."""
+    check = roomy(19)
+    corner = the_corner(check)
+    inside = Feature("brake", carried_by=KNUCKLE, points=(SurveyPoint(0.0, 120.0, -20.0),))
+    wheel = replace(corner.wheel, barrel_mm=None, spoke_back=())
+    survey = replace(corner.survey, features=(*corner.survey.features, inside))
+    changed = with_corner(check, replace(corner, survey=survey, wheel=wheel))
+    assert answered(changed).verdict == Verdict.UNMEASURED
+    window = offset_window([ready(changed)])
+    assert "brake" in window.unknown
+    assert window.clears
+    codes = [one.code for one in window_scene(window, title="", letter=letter).legend]
+    assert "legend.window-unknown" in codes
 
 
 def test_a_traced_section_has_no_other_width() -> None:

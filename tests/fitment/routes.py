@@ -61,6 +61,7 @@ def a_use() -> dict[str, Any]:
 
 ROUTES: dict[str, Route] = {
     "tryout": Route(STAFF),
+    "widest": Route(STAFF),
     "order_tryout": Route(STAFF, an_order),
     "tryout_options": Route(STAFF),
     "order_options": Route(STAFF, an_order),

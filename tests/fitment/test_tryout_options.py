@@ -341,3 +341,32 @@ def test_options_that_fail_a_mounting_check_stand_behind_those_that_fail_none() 
     assert not any(one["wins"] for one in shown if one["fails"])
     (alone,) = few_of([row(1, fails=True)], aims, 5)
     assert alone["wins"] == list(aims)
+
+
+@pytest.mark.parametrize(
+    "query", [{}, {"camber": "-2.0", "by": "top_mount"}, {"wheel": "8x18 ET40"}]
+)
+def test_options_need_no_complete_set_up(
+    query: dict[str, str], writer: Any, client_of: Any
+) -> None:
+    make_wheel()
+    tyre = make_tyre()
+    car_model = make_surveyed_car_model()
+    address = {"car_model": car_model.pk, "axle": "front", **query}
+    page = client_of(writer).get(reverse("tryout_options"), address)
+    begun = page.context["tried"].set_up
+    assert begun.tyre == tyre
+    assert str(begun.wheel.size) in page.context["begun"]
+    assert page.context["begun"] in text(page)
+    sent = {"goal": "widest", "may": ["wheel", "tyre"]}
+    url = f"{reverse('tryout_options')}?{urlencode(address)}"
+    assert client_of(writer).post(url, sent).status_code == 302
+    search = OptionSearch.objects.get()
+    assert search.start["tyre"] == str(tyre.pk)
+    assert (search.start["wheel"] == "8x18 ET40") == ("wheel" in query)
+
+
+def test_without_any_wheel_it_is_said_what_to_type(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    page = client_of(writer).get(reverse("tryout_options"), {"car_model": car_model.pk})
+    assert "type one" in page.context["refused"]

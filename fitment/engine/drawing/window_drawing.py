@@ -302,4 +302,6 @@ def _legend(window: Window) -> tuple[Message, ...]:
         legend.append(message("legend.window-missing", what=window.missing))
     elif not window.clears:
         legend.append(message("legend.window-nothing"))
+    if window.unknown:
+        legend.append(message("legend.window-unknown", spots=window.unknown))
     return tuple(legend)

@@ -304,6 +304,9 @@ WINDOWS: dict[str, Sentence] = {
         "Nothing here is called clear, because a corner is not fully measured: {what}.",
         what=semicolons,
     ),
+    "legend.window-unknown": sentence(
+        "Not measured, so no interval speaks for it: {spots}.", spots=commas
+    ),
     "legend.window-nothing": sentence("Nothing in this range clears."),
 }
 

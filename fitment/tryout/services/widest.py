@@ -14,16 +14,15 @@ from django.utils.translation import gettext
 
 from fitment.engine import checkfile
 from fitment.engine.search.model import Progress, Question
-from fitment.engine.search.sizes import standard_sizes
 from fitment.engine.search.widest import Widest, widest
-from fitment.engine.solid.designation import BadSize, size_of
 from fitment.job.car import Car
-from fitment.models import TyreModel, UseProfile, WheelModel
+from fitment.models import UseProfile, WheelModel
 from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of
 from fitment.tryout.services.trial import question_of
-from fitment.tryout.services.usual import usual_toe
-from fitment.tryout.space import names_of, question_for, wheels_for
+from fitment.tryout.services.usual import usual_toe, usual_tyre, usual_wheel
+from fitment.tryout.space import names_of, question_for
+from shop.languages.figures import short
 from shop.models import CarModel, Vehicle
 from shop.site.refusals import Refused
 from shop.values.contact_keys import plate_key
@@ -109,6 +108,10 @@ def widest_tyre(asked: Asked, longest_s: float = LONGEST_S) -> Answered:
 
     found = widest(question, goes_on)
     names = names_of(question.space)
+    if "diameter_from" in limits:
+        said = gettext("Overall diameter is kept from {low} to {high} mm.")
+        low, high = (short(limits[name]) for name in ("diameter_from", "diameter_to"))
+        taken = (*taken, said.format(low=low, high=high))
     return Answered(found, question, set_up, limits, names, taken, time.monotonic() - begun)
 
 
@@ -124,8 +127,8 @@ def _start(asked: Asked) -> tuple[SetUp, tuple[str, ...]]:
     if asked.camber_deg is not None and not methods:
         said = gettext("Nothing sets camber on this axle as surveyed: leave it empty.")
         raise Refused(said, field="camber")
-    wheel = asked.wheel or _wheel(asked)
-    tyre, size = _tyre(asked, wheel)
+    wheel = asked.wheel or usual_wheel(asked.car, asked.axle)
+    tyre, size = usual_tyre(wheel)
     toe, toe_words = usual_toe(asked.car, asked.axle)
     taken = [toe_words]
     if asked.camber_deg is None:
@@ -149,38 +152,3 @@ def _start(asked: Asked) -> tuple[SetUp, tuple[str, ...]]:
         tyre_typed=size,
     )
     return set_up, tuple(taken)
-
-
-def _wheel(asked: Asked) -> WheelModel:
-    """A wheel of the catalogue to begin from: of the original rim diameter where there is one."""
-    rows = list(wheels_for(asked.car.car_model))
-    if not rows:
-        said = gettext("No wheel of the catalogue fits this car: type one, such as 9x18 ET40.")
-        raise Refused(said, field="wheel")
-    rim = _original_rim(asked)
-    return next((row for row in rows if row.diameter_in == rim), rows[0])
-
-
-def _tyre(asked: Asked, wheel: WheelModel) -> tuple[TyreModel | None, str]:
-    """A tyre for that wheel to begin from: of the catalogue, else a standard size."""
-    for row in TyreModel.objects.all():
-        try:
-            if size_of(row.size).rim_in == wheel.diameter_in:
-                return row, ""
-        except BadSize:
-            continue
-    sizes = standard_sizes(wheel.diameter_in, wheel.width_in, diameter_mm=(450.0, 900.0))
-    if not sizes:
-        said = gettext("No standard tyre belongs on a wheel of {width}×{diameter} in.").format(
-            width=f"{wheel.width_in:g}", diameter=f"{wheel.diameter_in:g}"
-        )
-        raise Refused(said, field="wheel")
-    return None, sizes[0].tyre.size
-
-
-def _original_rim(asked: Asked) -> float | None:
-    size = getattr(asked.car.car_model, f"oe_tyre_{asked.axle}", "") or ""
-    try:
-        return size_of(size).rim_in
-    except BadSize:
-        return None

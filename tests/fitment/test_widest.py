@@ -1,0 +1,149 @@
+"""The phone question on one page: what is answered, what is said against it, and what is refused."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from fitment.job.car import car_of_car_model
+from fitment.models import WheelModel
+from fitment.tryout.services.widest import Asked, cars_named, widest_tyre
+from shop.models import CarModel
+from tests.factories import make_car_model, make_vehicle
+from tests.fitment.factories import (
+    make_surveyed_car_model,
+    make_tyre,
+    make_wheel,
+    make_wide_tyre,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def car_model() -> CarModel:
+    made = make_surveyed_car_model()
+    make_wheel()
+    make_tyre()
+    make_wide_tyre()
+    return made
+
+
+def asked(client: Any, **query: str) -> Any:
+    return client.get(reverse("widest"), query)
+
+
+def text(page: Any) -> str:
+    return re.sub(r"\s+", " ", page.content.decode())
+
+
+def test_the_page_asks_four_things(writer: Any, client_of: Any) -> None:
+    page = text(asked(client_of(writer)))
+    assert reverse("widest") in page
+    assert 'data-test="widest-answer"' not in page
+
+
+def test_the_answer_opens_in_the_tryout_and_clears_there(
+    car_model: CarModel, writer: Any, client_of: Any
+) -> None:
+    browser = client_of(writer)
+    page = asked(browser, car=car_model.name, height="-15", camber="-2.0")
+    context = page.context
+    assert context["complete"]
+    for row in (context["best"], context["runner_up"]):
+        tried = browser.get(row.url).context["first"]
+        assert all(side.answer.verdict.clears for side in tried.sides)
+        assert tried.set_up.axle == "rear"
+        assert (tried.set_up.camber_deg, tried.set_up.ride_height_mm) == (-2.0, -15.0)
+        assert tried.tightest.clearance_mm == pytest.approx(row.spot.clearance_mm, abs=1e-6)
+    assert context["best"].width_mm >= context["runner_up"].width_mm
+    assert 'data-test="widest-answer"' in text(page)
+
+
+def test_what_is_wider_says_why(car_model: CarModel, writer: Any, client_of: Any) -> None:
+    page = asked(client_of(writer), car=car_model.name, axle="front", height="-25", camber="-1.0")
+    assert page.context["wider"]
+    for row in page.context["wider"]:
+        assert row.against or not row.verdict.value == "clear"
+        assert row.spot is not None or row.against
+
+
+def test_a_plate_names_the_car_with_or_without_blanks(car_model: CarModel) -> None:
+    make_vehicle(car_model=car_model, plate="4-LIND-077")
+    for typed in ("4-LIND-077", "4lind077", " 4 lind 077 ", car_model.name.upper()):
+        assert cars_named(typed) == [car_model]
+    assert cars_named("nothing like it") == []
+    assert cars_named("  ") == []
+
+
+def test_several_cars_are_offered_as_links(writer: Any, client_of: Any) -> None:
+    one, other = make_car_model(name="Coupé with struts"), make_car_model(name="Coupé with links")
+    page = asked(client_of(writer), car="coupé", height="-10")
+    urls = {words: url for words, url in page.context["several"]}
+    assert set(urls) == {str(one), str(other)}
+    assert client_of(writer).get(urls[str(one)]).context["car_model"] == one
+
+
+@pytest.mark.parametrize(
+    ("query", "field"),
+    [
+        ({"car": ""}, "car"),
+        ({"car": "no such car"}, "car"),
+        ({"height": "low"}, "height"),
+        ({"camber": "much"}, "camber"),
+        ({"wheel": "9x18"}, "wheel"),
+        ({"axle": "middle"}, "axle"),
+    ],
+)
+def test_what_is_not_understood_is_said_at_its_field_and_kept(
+    query: dict[str, str], field: str, car_model: CarModel, writer: Any, client_of: Any
+) -> None:
+    sent = {"car": car_model.name, "height": "-15", "camber": "-2"} | query
+    page = asked(client_of(writer), **sent)
+    assert page.status_code == 200
+    form = page.context["form"]
+    assert form.errors[field]
+    for name, value in sent.items():
+        assert form[name].value() == value
+
+
+def test_an_axle_that_is_not_measured_is_never_answered(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model(corners="LF RF")
+    page = asked(client_of(writer), car=car_model.name)
+    assert page.context["unmeasured"]
+    assert "answered" not in page.context
+
+
+def test_without_a_wheel_in_the_catalogue_one_is_asked_for(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    page = asked(client_of(writer), car=car_model.name)
+    assert "type one" in page.context["form"].errors["wheel"][0]
+
+
+def test_a_typed_wheel_carries_every_answer(
+    car_model: CarModel, writer: Any, client_of: Any
+) -> None:
+    page = asked(client_of(writer), car=car_model.name, height="-10", wheel="8x18 ET42")
+    rows = [page.context["best"], page.context["runner_up"]]
+    assert all("8×18 ET42" in row.words or "8x18 ET42" in row.words for row in rows if row)
+    assert not WheelModel.objects.filter(width_in=8).exists()
+
+
+def test_an_answer_that_takes_too_long_says_so_and_can_go_on(
+    car_model: CarModel, writer: Any, client_of: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    question = Asked(car_of_car_model(car_model), "rear", "street", -15.0, -2.0)
+    assert not widest_tyre(question, longest_s=0.0).found.complete
+    monkeypatch.setattr("fitment.tryout.services.widest.LONGEST_S", 0.0)
+    monkeypatch.setattr(widest_tyre, "__defaults__", (0.0,))
+    browser = client_of(writer)
+    page = asked(browser, car=car_model.name, height="-15", camber="-2.0")
+    assert not page.context["complete"]
+    on = page.context["search"]
+    sent: dict[str, Any] = {}
+    for name, value in on["fields"]:
+        sent.setdefault(name, []).append(value)
+    assert browser.post(on["url"], sent).status_code == 302
