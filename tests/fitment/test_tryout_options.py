@@ -22,7 +22,7 @@ from fitment.tryout.search_job import search_work
 from fitment.tryout.services.results import few_of
 from shop.background.services import task_cancel
 from shop.models import ClassRecord, ClassRule, Part, WorkOrder
-from tests.factories import make_order, make_user, make_vehicle
+from tests.factories import make_car_model, make_order, make_user, make_vehicle
 from tests.fitment.factories import (
     make_ready_order,
     make_rubbing_order,
@@ -291,7 +291,7 @@ def test_a_car_model_is_searched_without_an_order(writer: Any, client_of: Any) -
 
 
 def test_an_order_that_cannot_be_judged_is_led_to_the_tryout(writer: Any, client_of: Any) -> None:
-    order = make_order(vehicle=make_vehicle(car_model=make_surveyed_car_model()))
+    order = make_order(vehicle=make_vehicle(car_model=make_car_model()))
     page = text(client_of(writer).get(reverse("order_options", args=[order.pk])))
     tryout = reverse("order_tryout", args=[order.pk])
     assert f'href="{tryout}">Open the try-out</a>' in page
@@ -341,32 +341,3 @@ def test_options_that_fail_a_mounting_check_stand_behind_those_that_fail_none() 
     assert not any(one["wins"] for one in shown if one["fails"])
     (alone,) = few_of([row(1, fails=True)], aims, 5)
     assert alone["wins"] == list(aims)
-
-
-@pytest.mark.parametrize(
-    "query", [{}, {"camber": "-2.0", "by": "top_mount"}, {"wheel": "8x18 ET40"}]
-)
-def test_options_need_no_complete_set_up(
-    query: dict[str, str], writer: Any, client_of: Any
-) -> None:
-    make_wheel()
-    tyre = make_tyre()
-    car_model = make_surveyed_car_model()
-    address = {"car_model": car_model.pk, "axle": "front", **query}
-    page = client_of(writer).get(reverse("tryout_options"), address)
-    begun = page.context["tried"].set_up
-    assert begun.tyre == tyre
-    assert str(begun.wheel.size) in page.context["begun"]
-    assert page.context["begun"] in text(page)
-    sent = {"goal": "widest", "may": ["wheel", "tyre"]}
-    url = f"{reverse('tryout_options')}?{urlencode(address)}"
-    assert client_of(writer).post(url, sent).status_code == 302
-    search = OptionSearch.objects.get()
-    assert search.start["tyre"] == str(tyre.pk)
-    assert (search.start["wheel"] == "8x18 ET40") == ("wheel" in query)
-
-
-def test_without_any_wheel_it_is_said_what_to_type(writer: Any, client_of: Any) -> None:
-    car_model = make_surveyed_car_model()
-    page = client_of(writer).get(reverse("tryout_options"), {"car_model": car_model.pk})
-    assert "type one" in page.context["refused"]

@@ -1,15 +1,16 @@
-"""The phone question on one page: what is answered, what is said against it, and what is refused."""
+"""The phone question on one page: what is answered, said against it, and refused."""
 
 from __future__ import annotations
 
 import re
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from django.urls import reverse
 
 from fitment.job.car import car_of_car_model
-from fitment.models import WheelModel
+from fitment.models import OptionSearch, WheelModel
 from fitment.tryout.services.widest import Asked, cars_named, widest_tyre
 from shop.models import CarModel
 from tests.factories import make_car_model, make_vehicle
@@ -67,7 +68,7 @@ def test_what_is_wider_says_why(car_model: CarModel, writer: Any, client_of: Any
     page = asked(client_of(writer), car=car_model.name, axle="front", height="-25", camber="-1.0")
     assert page.context["wider"]
     for row in page.context["wider"]:
-        assert row.against or not row.verdict.value == "clear"
+        assert row.against or row.verdict.value != "clear"
         assert row.spot is not None or row.against
 
 
@@ -82,7 +83,7 @@ def test_a_plate_names_the_car_with_or_without_blanks(car_model: CarModel) -> No
 def test_several_cars_are_offered_as_links(writer: Any, client_of: Any) -> None:
     one, other = make_car_model(name="Coupé with struts"), make_car_model(name="Coupé with links")
     page = asked(client_of(writer), car="coupé", height="-10")
-    urls = {words: url for words, url in page.context["several"]}
+    urls = dict(page.context["several"])
     assert set(urls) == {str(one), str(other)}
     assert client_of(writer).get(urls[str(one)]).context["car_model"] == one
 
@@ -147,3 +148,35 @@ def test_an_answer_that_takes_too_long_says_so_and_can_go_on(
     for name, value in on["fields"]:
         sent.setdefault(name, []).append(value)
     assert browser.post(on["url"], sent).status_code == 302
+
+
+# Options from a set-up that is not complete
+
+
+@pytest.mark.parametrize(
+    "query", [{}, {"camber": "-2.0", "by": "top_mount"}, {"wheel": "8x18 ET40"}]
+)
+def test_options_need_no_complete_set_up(
+    query: dict[str, str], writer: Any, client_of: Any
+) -> None:
+    make_wheel()
+    tyre = make_tyre()
+    car_model = make_surveyed_car_model()
+    address = {"car_model": car_model.pk, "axle": "front", **query}
+    page = client_of(writer).get(reverse("tryout_options"), address)
+    begun = page.context["tried"].set_up
+    assert begun.tyre == tyre
+    assert str(begun.wheel.size) in page.context["begun"]
+    assert page.context["begun"] in text(page)
+    sent = {"goal": "widest", "may": ["wheel", "tyre"]}
+    url = f"{reverse('tryout_options')}?{urlencode(address)}"
+    assert client_of(writer).post(url, sent).status_code == 302
+    search = OptionSearch.objects.get()
+    assert search.start["tyre"] == str(tyre.pk)
+    assert (search.start["wheel"] == "8x18 ET40") == ("wheel" in query)
+
+
+def test_without_any_wheel_it_is_said_what_to_type(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    page = client_of(writer).get(reverse("tryout_options"), {"car_model": car_model.pk})
+    assert "type one" in page.context["refused"]
