@@ -116,7 +116,8 @@ def _against(option: Option, answered: Answered) -> tuple[str, ...]:
     """What an option would fail, and what is not known of it."""
     question, set_up = answered.question, answered.set_up
     told = failing_told(option, question.duty, set_up.axle) if option.fails else []
-    told = [*told, *cautions_of(option), *parts_told(option, question.corners)]
+    told = [*told, *answered.tables.told(option, set_up.axle), *cautions_of(option)]
+    told += parts_told(option, question.corners)
     return tuple(render(one) for one in told)
 
 

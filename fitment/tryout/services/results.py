@@ -17,19 +17,23 @@ from fitment.engine.search.told import cautions_of, changes_of, tightest_of
 from fitment.text.options import Kept
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.parts import failing_told, parts_told
+from fitment.tryout.tables import Tables
 from shop.orders.services.cautions import ROLLING_CAUTION
 
 Row = dict[str, Any]
 
 
-def row_of(option: Option, question: Question, names: Mapping[str, str], set_up: SetUp) -> Row:
+def row_of(
+    option: Option, question: Question, names: Mapping[str, str], set_up: SetUp, tables: Tables
+) -> Row:
     """An option as plain data; ``question`` is what it was found for."""
     corners = question.corners
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
     failing = failing_told(option, question.duty, set_up.axle) if option.fails else []
     rolling = [message("verbatim", text=ROLLING_CAUTION)] if LIPS in option.changes else []
-    told = [*failing, *rolling, *cautions_of(option), *parts_told(option, corners)]
+    told = [*failing, *tables.told(option, set_up.axle), *rolling]
+    told += [*cautions_of(option), *parts_told(option, corners)]
     return {
         "changes_told": message_dump(changes_of(option, planned, names)),
         "tightest_told": message_dump(tightest_of(option)),

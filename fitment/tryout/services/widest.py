@@ -22,6 +22,7 @@ from fitment.tryout.limits import limits_of
 from fitment.tryout.services.trial import question_of
 from fitment.tryout.services.usual import usual_toe, usual_tyre, usual_wheel
 from fitment.tryout.space import names_of, question_for
+from fitment.tryout.tables import Tables
 from shop.languages.figures import short
 from shop.models import CarModel, Vehicle
 from shop.site.refusals import Refused
@@ -57,6 +58,7 @@ class Answered:
     set_up: SetUp
     limits: Mapping[str, Any]
     names: Mapping[str, str]
+    tables: Tables
     taken: tuple[str, ...]
     seconds: float
 
@@ -85,9 +87,12 @@ def cars_named(text: str) -> list[CarModel]:
     return list(dict.fromkeys([*of_name, *of_vehicle]))
 
 
-def widest_tyre(asked: Asked, longest_s: float = LONGEST_S) -> Answered:
-    """Answer the question. Raises Refused where there is nothing to begin from."""
-    begun = time.monotonic()
+def widest_tyre(asked: Asked) -> Answered:
+    """Answer the question, whole or as far as it is after ``LONGEST_S``.
+
+    Raises Refused where there is nothing to begin from.
+    """
+    begun, longest_s = time.monotonic(), LONGEST_S
     set_up, taken = _start(asked)
     limits: dict[str, Any] = {
         name: value for name, value in limits_of(asked.car, set_up).items() if "diameter" in name
@@ -112,7 +117,8 @@ def widest_tyre(asked: Asked, longest_s: float = LONGEST_S) -> Answered:
         said = gettext("Overall diameter is kept from {low} to {high} mm.")
         low, high = (short(limits[name]) for name in ("diameter_from", "diameter_to"))
         taken = (*taken, said.format(low=low, high=high))
-    return Answered(found, question, set_up, limits, names, taken, time.monotonic() - begun)
+    tables = Tables(asked.car.car_model, asked.axle)
+    return Answered(found, question, set_up, limits, names, tables, taken, time.monotonic() - begun)
 
 
 def _may(name: str, asked: Asked) -> bool:
