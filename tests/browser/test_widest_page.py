@@ -27,7 +27,9 @@ COUNT = """() => [...document.querySelectorAll('main input, main select')].filte
 
 
 @pytest.fixture
-def counter(writer: Any) -> Any:
+def counter(writer: Any, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """A shop that measured a car; a busy machine may take its time to answer."""
+    monkeypatch.setattr("fitment.tryout.services.widest.LONGEST_S", 300.0)
     make_shop()
     make_vehicle(car_model=make_surveyed_car_model(), plate=PLATE)
     make_wheel()

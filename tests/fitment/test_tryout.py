@@ -402,3 +402,14 @@ def test_a_changed_answer_is_announced(writer: Any, client_of: Any) -> None:
     query = {"car_model": car_model.pk} | state()
     part = text(browser.get(reverse("tryout"), query, headers=HTMX))
     assert 'id="tryout-said" hx-swap-oob="innerHTML"' in part
+
+
+def test_a_car_is_found_by_its_plate(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    make_vehicle(car_model=car_model, plate="LG 17 IBV")
+    found = client_of(writer).get(reverse("tryout"), {"q": "lg17ibv"})
+    assert found.status_code == 302
+    assert found["Location"] == f"{reverse('tryout')}?car_model={car_model.pk}"
+    none = client_of(writer).get(reverse("tryout"), {"q": "XX 1"})
+    assert none.context["nothing"]
+    assert "XX 1" in text(none)
