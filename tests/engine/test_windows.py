@@ -29,13 +29,8 @@ from fitment.engine.model import (
     SurveyPoint,
 )
 from fitment.engine.solid.mounted import mounted
-from fitment.engine.windows import (
-    Interval,
-    NoWindow,
-    Window,
-    offset_window,
-    width_window,
-)
+from fitment.engine.windows.data import Interval, NoWindow, Window
+from fitment.engine.windows.search import offset_window, width_window
 from tests.engine.letters import letter
 from tests.engine.random_corners import random_check, the_corner, with_corner
 

@@ -45,7 +45,7 @@ from fitment.engine.drawing.scene import (
     Words,
     arrow_head,
 )
-from fitment.engine.windows import SPACER, Interval, Spot, Window
+from fitment.engine.windows.data import SPACER, Interval, Spot, Window
 
 TALL_MM = 190.0
 #: Curves in one strip; more cannot be told apart.

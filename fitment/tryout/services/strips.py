@@ -16,7 +16,8 @@ from common.message import message
 from fitment.drawings.drawn import svg_of
 from fitment.engine.drawing.scene import Scene, Text
 from fitment.engine.drawing.window_drawing import window_scene
-from fitment.engine.windows import NoWindow, Window, offset_window, width_window
+from fitment.engine.windows.data import NoWindow, Window
+from fitment.engine.windows.search import offset_window, width_window
 from fitment.text.lettering import letter_for, lettered_for, plot_unit
 from fitment.text.render import corners_text
 from fitment.tryout.data import Side
