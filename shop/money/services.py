@@ -19,6 +19,7 @@ from shop.models import (
     Authorisation,
     Line,
     LineKind,
+    NewsKind,
     OrderKind,
     Quote,
     ShopSettings,
@@ -33,6 +34,7 @@ from shop.orders.services.gates import gates_ask
 from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.news import news_tell
 from shop.orders.services.quoted import (
     Difference,
     frozen_checks,
@@ -290,6 +292,12 @@ def quote_authorise(
         ),
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
+    )
+    news_tell(
+        order=order,
+        kind=NewsKind.SIGNED,
+        detail=f"{latest.number}, {name.strip()}, {latest.total} {latest.currency}",
+        by=by,
     )
     if order.state == State.QUOTED:
         order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())

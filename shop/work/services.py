@@ -17,6 +17,7 @@ from shop.models import (
     ContactMark,
     InstalledPart,
     LineKind,
+    NewsKind,
     RoadTest,
     State,
     User,
@@ -30,6 +31,7 @@ from shop.orders.services.gates import gate_pass
 from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.news import news_tell
 from shop.orders.services.torque_reopening import reopen_for
 from shop.site.refusals import NotYours, Refused
 from shop.work.locking import WORK_STATES, on_the_lift
@@ -143,6 +145,7 @@ def road_test_add(
         detail = "\n".join([*against, str(Wrong(wrong).label), wrong_note]).strip()
         what = gettext_lazy("Road test contradicts the clearance check")
         log_write(order=row, by=by, what=what, detail=detail)
+        news_tell(order=row, kind=NewsKind.EVIDENCE, detail=detail, by=by)
     log_write(
         order=row,
         by=by,

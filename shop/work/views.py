@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.verdicts import GateResult
+from shop.extensions.answers import Question, back_to
 from shop.models import Comeback, ContactMark, OrderKind, WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import Moment, cautions_at, class_caution, job_of
@@ -69,7 +70,7 @@ def installed_new(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Part recorded."))
-            return redirect(f"{order.get_absolute_url()}#work")
+            return back_to(order, Question.DONE)
     context = {
         "order": order,
         "form": form,
@@ -117,7 +118,7 @@ def road_test(request: StaffRequest, pk: int) -> HttpResponse:
         settle = ContradictionForm(request.POST, sentences=against) if against else None
         if _road_test_kept(request, order, form, found, settle):
             messages.success(request, _("Road test recorded."))
-            return redirect(order)
+            return back_to(order, Question.HELD)
     context = {
         "order": order,
         "form": form,
@@ -142,7 +143,7 @@ def hand_over(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("{number} is handed over.").format(number=order.number))
-            return redirect(order)
+            return back_to(order, Question.HELD)
     context = {
         "order": order,
         "form": form,
@@ -218,7 +219,7 @@ def parts_order(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Marked as ordered. The order is waiting for parts."))
-            return redirect(order)
+            return back_to(order, Question.WHEN)
     context = {
         "order": order,
         "form": form,
