@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('fitment', '0013_search_keys'),
-        ('shop', '0013_further_uses'),
+        ('shop', '0018_further_uses'),
     ]
 
     operations = [
