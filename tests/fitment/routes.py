@@ -63,6 +63,7 @@ ROUTES: dict[str, Route] = {
     "walk_in": Route(WRITER),
     "walk_in_known": Route(WRITER),
     "tryout": Route(STAFF),
+    "widest": Route(STAFF),
     "order_tryout": Route(STAFF, an_order),
     "tryout_options": Route(STAFF),
     "order_options": Route(STAFF, an_order),
