@@ -17,14 +17,17 @@ class ShopConfig(AppConfig):
             CLASS_JUDGES,
             DEMO_BUILDERS,
             NAVIGATION,
+            ORDER_PANELS,
             TASK_WORKER,
             WAYS_OUT,
         )
         from shop.orders.services.class_rules import judge_parts
+        from shop.parts.panels import parts_panel
         from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
 
         CLASS_JUDGES.register(judge_parts, position=10)
+        ORDER_PANELS.register(parts_panel, position=75)
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
@@ -44,6 +47,9 @@ class ShopConfig(AppConfig):
             NavigationLink("car_model_list", _("Car models"), group=records), position=130
         )
         NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), position=160)
+        NAVIGATION.register(
+            NavigationLink("parts_expected", _("Parts expected"), group=records), position=165
+        )
         NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), position=180)
         NAVIGATION.register(
             NavigationLink("bay_list", _("Bays"), managers, _("Shop")), position=220

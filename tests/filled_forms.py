@@ -74,6 +74,13 @@ def _booking() -> Filled:
     return Filled(reverse("booking_new", args=[order.pk]), data)
 
 
+def _arrived() -> Filled:
+    order = factories.make_order()
+    factories.make_part_order(order)
+    url = reverse("parts_arrived", args=[order.pk])
+    return Filled(url, page=reverse("order_parts", args=[order.pk]))
+
+
 def _comeback() -> Filled:
     order = factories.make_order(state="handed_over")
     data = {"corner": "LF", "place": "arch lip", "happens": "dip", "description": "It rubs"}
@@ -298,6 +305,7 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "quote_sign": _signed,
     "readings_import": _import,
     "road_test": _driven,
+    "supplier_new": _of("supplier_new", {"name": "Parts by the river"}),
     "staff_new": _of(
         "staff_new", {"username": "otto", "password": "a long sentence of otto", "is_active": "on"}
     ),
@@ -335,6 +343,9 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "order_move": _of("order_move", {"to": "cancelled", "reason": "The car was sold"}, page="-"),
     "order_wait": _of("order_wait", {"waiting_for": "parts"}),
     "parts_order": _ordered,
+    "arrival_undo": _of("arrival_undo", page="-", makes=False),
+    "part_order_undo": _of("part_order_undo", page="-", makes=False),
+    "parts_arrived": _arrived,
     "password": _of(
         "password",
         {

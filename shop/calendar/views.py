@@ -19,6 +19,7 @@ from shop.calendar.services import booking_make
 from shop.models import Booking, OrderKind
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
+from shop.parts.data import late_sentence, parts_after, parts_waiting
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
@@ -44,11 +45,14 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Appointment booked."))
+            if late := late_sentence(parts_after(order, day), day):
+                messages.warning(request, late)
             return redirect(order)
     context: dict[str, Any] = {
         "order": order,
         "form": form,
         "closed": closed,
+        "parts_waiting": parts_waiting([order.pk]).get(order.pk, []),
         "verdicts": [v for v in gates_ask(order) if not v.is_open],
         **sheet_of_day(day),
     }

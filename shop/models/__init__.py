@@ -6,6 +6,7 @@ from shop.models.bookings import Bay, Booking
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
+from shop.models.deliveries import Arrival, PartOrder, Supplier
 from shop.models.log import GateOverride, LogEntry
 from shop.models.orders import (
     Line,
@@ -43,6 +44,7 @@ __all__ = [
     "BARRED",
     "DAMPERS",
     "AngleForm",
+    "Arrival",
     "Authorisation",
     "Axle",
     "BackgroundTask",
@@ -71,6 +73,7 @@ __all__ = [
     "Part",
     "PartAxle",
     "PartKind",
+    "PartOrder",
     "Quote",
     "RecordCorrection",
     "RoadTest",
@@ -80,6 +83,7 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
+    "Supplier",
     "TaskState",
     "TaskWorker",
     "TorqueSign",

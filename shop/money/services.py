@@ -18,7 +18,6 @@ from shop.languages import speech_of
 from shop.models import (
     Authorisation,
     Line,
-    LineKind,
     OrderKind,
     Quote,
     ShopSettings,
@@ -33,6 +32,7 @@ from shop.orders.services.gates import gates_ask
 from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.part_orders import parts_settle
 from shop.orders.services.quoted import (
     Difference,
     frozen_checks,
@@ -158,7 +158,7 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         class_findings=[finding.as_document() for finding in findings],
         notes=[note for tell in QUOTE_NOTES for note in tell(row)],
     )
-    _forget_ordered_parts(row, document, by)
+    _reorder_parts(row, by)
     quote = Quote.objects.create(
         order=row,
         number=f"{row.number}-{row.quotes.count() + 1}",
@@ -183,25 +183,12 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     return quote
 
 
-def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:
+def _reorder_parts(order: WorkOrder, by: User) -> None:
     """Other parts than those that were ordered have to be ordered, past the gate, anew."""
-    before = quote_latest(order)
-    if order.parts_ordered_at is None or before is None:
-        return
-    if _parts_in(before.document) != _parts_in(document):
-        order.parts_ordered_at = None
-        order.parts_ordered_by = None
-        order.save(update_fields=["parts_ordered_at", "parts_ordered_by"])
+    ordered = order.parts_ordered_at is not None
+    parts_settle(order)
+    if ordered and order.parts_ordered_at is None:
         log_write(order=order, by=by, what=gettext_lazy("Parts must be ordered again"))
-
-
-def _parts_in(document: dict[str, Any]) -> list[tuple[str, str]]:
-    """Parts and how many: by their number, since a quote's words have a language."""
-    return [
-        (line["number"] or line["description"], line["quantity"])
-        for line in document["lines"]
-        if line["kind"] == LineKind.PART
-    ]
 
 
 def waits_for_approval(order: WorkOrder, quote: Quote | None) -> bool:

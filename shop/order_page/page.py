@@ -26,6 +26,7 @@ from shop.orders.services.next_step import next_act
 from shop.orders.services.standing import Standing, standing_of
 from shop.orders.services.states import Move, moves_from
 from shop.orders.services.torques import lines_unaccounted, torques_due
+from shop.parts.data import booked_too_early
 from shop.site.page_cache import looking
 from shop.site.view_helpers import StaffRequest
 from shop.values.amounts import totals_of
@@ -63,6 +64,7 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         torques_open=any(item.is_open for item in due) or bool(lines_unaccounted(order)),
         has_road_test=bool(road_tests),
         standing=standing,
+        parts_late=booked_too_early(order),
     )
     on_lift = order.state in WORK_STATES
     return {

@@ -39,7 +39,7 @@ from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from shop.orders.services.latest_quote import is_barred
 from shop.sheet.document import sheet_pdf
 from shop.site.refusals import NotYours, Refused
-from shop.work.services import parts_order
+from shop.parts.services import parts_order
 from tests.factories import (
     as_read,
     make_bay,

@@ -6,6 +6,7 @@ from typing import Any
 
 from shop.models import BackgroundTask, User
 from tests.factories import (
+    make_arrival,
     make_bay,
     make_booking,
     make_car_model,
@@ -14,8 +15,10 @@ from tests.factories import (
     make_line,
     make_order,
     make_part,
+    make_part_order,
     make_quote,
     make_shop,
+    make_supplier,
     make_user,
     make_vehicle,
 )
@@ -68,6 +71,15 @@ ROUTES: dict[str, Route] = {
     "quote_sign": Route(WRITER, order),
     "quote": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "parts_order": Route(WRITER, order),
+    "order_parts": Route(STAFF, order),
+    "parts_arrived": Route(STAFF, order),
+    "parts_labels": Route(STAFF, order),
+    "parts_expected": Route(STAFF),
+    "arrival_undo": Route(STAFF, lambda: {"pk": make_arrival(make_part_order(make_order())).pk}),
+    "part_order_undo": Route(WRITER, lambda: {"pk": make_part_order(make_order()).pk}),
+    "supplier_list": Route(STAFF),
+    "supplier_new": Route(WRITER),
+    "supplier_edit": Route(WRITER, lambda: {"pk": make_supplier().pk}),
     "booking_new": Route(WRITER, order),
     "booking_cancel": Route(WRITER, lambda: {"pk": make_booking(make_order()).pk}),
     "day_sheet": Route(STAFF),

@@ -11,8 +11,8 @@ from shop.models import Authorisation, State, WorkOrder
 from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.changes import order_create
 from shop.orders.services.states import order_move
+from shop.parts.services import parts_order
 from shop.site.refusals import Refused
-from shop.work.services import parts_order
 from tests.factories import (
     as_read,
     make_line,
