@@ -305,6 +305,11 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "quote_sign": _signed,
     "readings_import": _import,
     "road_test": _driven,
+    "price_list": _of(
+        "price_list",
+        {"text": "part number;net price\nX-9;12,50\n", "take": "1", "with_new": "on"},
+        page="-",
+    ),
     "supplier_new": _of("supplier_new", {"name": "Parts by the river"}),
     "staff_new": _of(
         "staff_new", {"username": "otto", "password": "a long sentence of otto", "is_active": "on"}

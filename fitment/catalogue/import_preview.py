@@ -15,7 +15,8 @@ from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
 
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
-from fitment.catalogue.cell_text import plain_money, without_unit
+from common.money_text import plain_money
+from fitment.catalogue.cell_text import without_unit
 from fitment.catalogue.forms import TyreForm, WheelForm
 from fitment.fields.numbers import number_text, parse_number
 

@@ -41,7 +41,10 @@ class OrderLineForm(forms.Form):
     promised_on = forms.DateField(label=_("Promised for"), required=False, widget=DateInput())
 
     def __init__(self, *args: Any, due: LineDue, **kwargs: Any) -> None:
-        super().__init__(*args, prefix=f"line-{due.line.pk}", **kwargs)
+        kwargs["prefix"] = f"line-{due.line.pk}"
+        super().__init__(*args, **kwargs)
+        if due.line.part is not None:
+            self.fields["supplier"].initial = due.line.part.supplier_id
         self.due = due
         field_of(self, "supplier", forms.ModelChoiceField).queryset = Supplier.objects.filter(
             in_use=True

@@ -42,7 +42,8 @@ def labels_pdf(order: WorkOrder, address: str) -> bytes:
     document.addPageTemplates(PageTemplate(frames=[frame]))
     flow: list[Any] = []
     with speech.active():
-        for made in list(order.part_orders.select_related("supplier", "part")) or [None]:
+        boxes: list[PartOrder | None] = list(order.part_orders.select_related("supplier", "part"))
+        for made in boxes or [None]:
             flow += [*_label(order, made, address, paper), PageBreak()]
         document.build(flow[:-1], canvasmaker=TaggedCanvas)
     return buffer.getvalue()

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from shop.parts import supplier_views, views
+from shop.parts import price_views, supplier_views, views
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/parts/", views.parts_order, name="parts_order"),
@@ -12,6 +12,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("arrivals/<int:pk>/undo/", views.arrival_undo, name="arrival_undo"),
     path("part-orders/<int:pk>/undo/", views.part_order_undo, name="part_order_undo"),
     path("parts/expected/", views.parts_expected, name="parts_expected"),
+    path("parts/prices/", price_views.price_list, name="price_list"),
     path("suppliers/", supplier_views.supplier_list, name="supplier_list"),
     path("suppliers/new/", supplier_views.supplier_edit, name="supplier_new"),
     path("suppliers/<int:pk>/", supplier_views.supplier_edit, name="supplier_edit"),

@@ -141,7 +141,7 @@ def part_order_undo(request: StaffRequest, pk: int) -> HttpResponse:
 def parts_expected(request: StaffRequest) -> HttpResponse:
     """What is to come for all orders: late first."""
     words = request.GET.get("q", "").strip().replace("\0", "")
-    supplier = Supplier.objects.filter(pk=whole(request.GET.get("supplier", ""))).first()
+    supplier = Supplier.objects.filter(pk=whole(request.GET.get("supplier", "")) or 0).first()
     key = supplier.pk if supplier else None
     context = {
         "rows": expected(key, words),

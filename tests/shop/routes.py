@@ -77,6 +77,7 @@ ROUTES: dict[str, Route] = {
     "parts_expected": Route(STAFF),
     "arrival_undo": Route(STAFF, lambda: {"pk": make_arrival(make_part_order(make_order())).pk}),
     "part_order_undo": Route(WRITER, lambda: {"pk": make_part_order(make_order()).pk}),
+    "price_list": Route(WRITER),
     "supplier_list": Route(STAFF),
     "supplier_new": Route(WRITER),
     "supplier_edit": Route(WRITER, lambda: {"pk": make_supplier().pk}),

@@ -69,6 +69,7 @@ MAKE = {
     "order_new",
     "order_options",
     "part_new",
+    "price_list",
     "quote_send",
     "quote_sign",
     "readings_import",
