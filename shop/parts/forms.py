@@ -71,7 +71,7 @@ class PartOrderForm(JoinedModelForm[PartOrder]):
     arrived = CommaDecimalField(
         label=_("Arrived now"), required=False, max_digits=8, decimal_places=2
     )
-    arrived_on = forms.DateField(label=_("On"), required=False, widget=DateInput())
+    arrived_on = forms.DateField(label=_("Arrived on"), required=False, widget=DateInput())
 
     class Meta:
         model = PartOrder

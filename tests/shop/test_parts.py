@@ -2,9 +2,11 @@
 
 import datetime as dt
 from decimal import Decimal
+from importlib import import_module
 from io import BytesIO
 
 import pytest
+from django.apps import apps
 from django.urls import reverse
 from django.utils import timezone
 from pypdf import PdfReader
@@ -266,3 +268,17 @@ def test_the_parts_are_here_leads_to_the_parts_and_asks_nothing(writer, client) 
     assert answer.url == order.get_absolute_url()
     order.refresh_from_db()
     assert order.waiting_for == ""
+
+
+@pytest.mark.parametrize(("waiting", "outstanding"), [("parts", 2), ("", 0)])
+def test_parts_ordered_before_lines_had_orders_are_carried_over(writer, waiting, outstanding):
+    order = factories.make_order(
+        waiting_for=waiting, parts_ordered_at=timezone.now(), parts_ordered_by=writer
+    )
+    part = factories.make_part()
+    factories.make_line(order, kind="part", part=part, description="Mount", quantity=Decimal(2))
+    factories.make_line(order, description="An hour")
+    import_module("shop.migrations.0011_parts_ordered_before").fill(apps, None)
+    made = PartOrder.objects.get()
+    assert (made.part, made.ordered_by, made.outstanding) == (part, writer, outstanding)
+    assert lines_due(order) == []
