@@ -18,7 +18,7 @@ from alignment.geometry.frames import Array, Flags
 from common.message import Message, message
 from fitment.engine import defaults
 from fitment.engine.minimum.feature_curves import Course
-from fitment.engine.minimum.pattern_search import Hollows, down
+from fitment.engine.minimum.pattern_search import Hollows, clearance_at, down
 from fitment.engine.minimum.room import Moments, Room
 from fitment.engine.minimum.setting import Setting
 from fitment.engine.model import BODY, HARD, LINK, OUTSIDE, Feature
@@ -27,6 +27,8 @@ from fitment.engine.uncertainty.moments import LinearMoments
 
 #: Places of a grid from which the least clearance under load is followed down.
 STARTS = 3
+#: Halvings of the way down to where it leaves the ground's part of the tyre.
+HALVINGS = 12
 #: What a grid's least clearance may still be above the least, mm.
 BETWEEN_MM = 8.0
 #: By so much the place of a feature about the wheel changes at most with travel and steering.
@@ -69,8 +71,8 @@ def margins(setting: Setting, section: Section, moments: LinearMoments) -> Margi
         if course.feature.carried_by not in (BODY, LINK):
             continue
         spots = moments.spots.at(np.array([index]))
-        if spots.loaded[0] == kind:
-            added[index] = give * bool(_near_ground(room, section, spots)[0])
+        if spots.loaded[0] == kind and _near_ground(room, section, spots)[0]:
+            added[index] = give
         elif _is_low(course):
             under = _least_under_load(room, section, index, kind, float(least[index]) + give)
             added[index] = max(0.0, give - (under - float(least[index])))
@@ -111,7 +113,9 @@ def _least_under_load(
 ) -> float:
     """The least clearance of a feature in poses under load where it is near the ground.
 
-    Infinite where it is nowhere within ``reach_mm``.
+    Infinite where it is nowhere within ``reach_mm``. Followed down from the lowest places of the
+    grid that are near the ground; where the way down leaves that part of the tyre, the last place
+    within it counts.
     """
     sweep, half = room.sweeps[index], float(room.half_thickness_mm[index])
     axial, radius = sweep.axial_mm[kind], sweep.radius_mm[kind]
@@ -119,19 +123,38 @@ def _least_under_load(
     beside = np.maximum(np.maximum(low - axial, axial - high), 0.0)
     apart = np.hypot(beside, np.maximum(radius - top, 0.0)) - half
     near = np.argwhere(apart <= reach_mm + BETWEEN_MM)
-    if not len(near):
-        return np.inf
-    gaps = section.distance(axial[tuple(near.T)], radius[tuple(near.T)]) - half
-    near = near[np.argsort(gaps, kind="stable")][:STARTS]
     ticks = (sweep.steer[kind], sweep.share, sweep.along)
     place = np.stack([tick[at] for tick, at in zip(ticks, near.T, strict=True)], axis=-1)
+    place = place[_near_ground(room, section, _moments(index, place, kind))]
+    if not len(place):
+        return np.inf
+    gaps = clearance_at(room, section, _moments(index, place, kind))
+    first = np.argsort(gaps, kind="stable")[:STARTS]
+    place, gaps = place[first], gaps[first]
     step = np.array([np.diff(tick).max(initial=0.0) / 2 for tick in ticks])
     step[2] *= sweep.is_edge
     count = len(place)
     bounds = (np.tile([tick[end] for tick in ticks], (count, 1)) for end in (0, -1))
-    spots = Moments(np.full(count, index), place, np.full(count, kind))
-    place, value = down(room, section, Hollows(spots, np.tile(step, (count, 1)), *bounds))
-    found = Moments(spots.which, place, spots.loaded)
-    least = np.flatnonzero(value <= value.min())[:1]
-    near_ground = _near_ground(room, section, found.at(least))
-    return float(value[least[0]]) if near_ground[0] and value[least[0]] <= reach_mm else np.inf
+    starts = _moments(index, place, kind)
+    lowest, _ = down(room, section, Hollows(starts, np.tile(step, (count, 1)), *bounds))
+    kept = _moments(index, _last_near_ground(room, section, starts, lowest), kind)
+    least = float(min(gaps[0], np.min(clearance_at(room, section, kept))))
+    return least if least <= reach_mm else np.inf
+
+
+def _moments(index: int, place: Array, kind: int) -> Moments:
+    """Moments (n,) of one feature at places (n, 3) under one load."""
+    return Moments(np.full(len(place), index), place, np.full(len(place), kind))
+
+
+def _last_near_ground(room: Room, section: Section, starts: Moments, ends: Array) -> Array:
+    """Places (n, 3) on the straight way from starts near the ground to ends (n, 3): the end where
+    it is near the ground too, else the last that is, by bisection."""
+    near, far = starts.place.copy(), ends.copy()
+    inside = _near_ground(room, section, Moments(starts.which, far, starts.loaded))
+    near[inside] = far[inside]
+    for _ in range(HALVINGS):
+        middle = (near + far) / 2
+        inside = _near_ground(room, section, Moments(starts.which, middle, starts.loaded))
+        near[inside], far[~inside] = middle[inside], middle[~inside]
+    return near

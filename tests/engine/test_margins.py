@@ -106,6 +106,32 @@ def test_a_spot_that_is_tightest_without_load_is_held_against_the_margin_under_l
     assert (spot.clearance_mm < spot.needed_mm) == (under_load < 5.0 + ASSUMED_MM)
 
 
+def test_what_is_tightest_elsewhere_is_held_against_the_give_where_it_is_low() -> None:
+    """One end stands beside the tyre's front and is nearest; the other is below it, a little
+    farther off, where the tread goes sideways."""
+    tree = checkfile.dump(asked())
+    (written,) = tree["corners"].values()
+    written["limits"] |= {"steer_in_deg": 0, "steer_out_deg": 0}
+    ends = {"ahead": point(95, 285, -172), "below": point(172, 285, -177)}
+    written["survey"]["features"] = [
+        {"place": "rail", "carried_by": "body", "shape": "points", "points": list(ends.values())}
+    ]
+    (spot,) = answer(checkfile.parse(tree)).places
+    for name, end in ends.items():
+        written["survey"]["features"] = [
+            {"place": name, "carried_by": "body", "shape": "points", "points": [end]}
+        ]
+        ends[name] = answer(checkfile.parse(tree)).places[0]
+    ahead, below = ends["ahead"], ends["below"]
+    assert ahead.at.load == "outside"
+    assert ahead.needed_mm == 5.0
+    assert below.needed_mm == pytest.approx(5.0 + ASSUMED_MM)
+    apart = below.clearance_mm - spot.clearance_mm
+    assert 0.5 < apart < ASSUMED_MM
+    assert spot.clearance_mm == pytest.approx(ahead.clearance_mm, abs=0.1)
+    assert spot.needed_mm >= 5.0 + ASSUMED_MM - apart - 0.1
+
+
 def least_of(brute: Brute, feature: Any, load: str) -> float:
     """The twin's least clearance in poses under one load alone."""
     brute.kinds = (load,)

@@ -62,6 +62,8 @@ FIELDS = [
     for field in model._meta.get_fields()
     if isinstance(field, StoredJSONField)
 ]
+#: Fields whose documents still have their first shape; tests of upgrades hold the others.
+UNCHANGED = [field for field in FIELDS if field.schema.version == 1]
 OLDER = json.loads((Path(__file__).parent / "data/older_documents.json").read_text("utf-8"))
 
 
@@ -165,13 +167,11 @@ def test_a_document_of_a_later_release_is_refused_by_name(
         row.refresh_from_db()
 
 
-@pytest.mark.parametrize("field", FIELDS, ids=str)
+@pytest.mark.parametrize("field", UNCHANGED, ids=str)
 def test_a_document_from_before_versions_is_read_as_the_first(
     field: StoredJSONField, rows: dict[type, Any]
 ) -> None:
     row = rows[field.model]
-    if field.schema.version > 1:
-        pytest.skip("its first shape was another one: see the tests of its upgrades")
     content = column_of(row, field.name)["content"]
     put_in_column(row, field.name, content)
     row.refresh_from_db()

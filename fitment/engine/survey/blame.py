@@ -4,7 +4,8 @@ For every figure that was read, x ± σ, the clearance g of the spot that would 
 out anew with x moved: the least |Δx|/σ for which g = 0 makes that figure the most likely one, as
 in a least-squares fit with a single figure let go (the largest normalised residual; Baarda, *A
 testing procedure for use in geodetic networks*, 1968). The first step is linear, the second a
-bisection on the whole survey. Standard uncertainties are judgements of this project, no source.
+bisection on the whole survey. Standard uncertainties are judgements of this project, no source;
+those that enter a survey's own uncertainty are taken from ``reading_sigmas``.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
+from fitment.engine.survey import reading_sigmas
 from fitment.engine.survey.own_wheel import TOUCHES_MM, Nearest, clearances
 from fitment.engine.survey.reading_forms import FORMS
 from fitment.engine.survey.reading_sheet import Sheet
@@ -33,33 +35,32 @@ SIGMAS: Mapping[tuple[str, str], float] = {
     ("present_tyre", "section_width_mm"): 1.0,
     ("pose", "plate_deg"): 1.0,
     ("pose", "height_mm"): 2.0,
-    ("pose", "camber_deg"): 0.1,
-    ("pose", "toe_deg"): 0.1,
-    ("pose", "line_mm"): 2.0,
-    ("pose", "line_forward_mm"): 2.0,
+    ("pose", "camber_deg"): reading_sigmas.ANGLE_READ_DEG,
+    ("pose", "toe_deg"): reading_sigmas.ANGLE_READ_DEG,
+    ("pose", "line_mm"): reading_sigmas.SHIFT_READ_MM,
+    ("pose", "line_forward_mm"): reading_sigmas.SHIFT_READ_MM,
     ("toe_string", "front_mm"): 1.0,
     ("toe_string", "rear_mm"): 1.0,
-    ("plumb_line", "height_mm"): 2.0,
-    ("plumb_line", "line_top_mm"): 1.0,
-    ("plumb_line", "line_bottom_mm"): 1.0,
-    ("plumb_line", "lip_radius_mm"): 2.0,
+    ("plumb_line", "height_mm"): reading_sigmas.TAPE_MM,
+    ("plumb_line", "line_top_mm"): reading_sigmas.LINE_TO_RIM_MM,
+    ("plumb_line", "line_bottom_mm"): reading_sigmas.LINE_TO_RIM_MM,
+    ("plumb_line", "lip_radius_mm"): reading_sigmas.TAPE_MM,
     ("straightedge", "block_mm"): 0.5,
-    ("straightedge", "along_mm"): 2.0,
-    ("straightedge", "edge_mm"): 1.8,
-    ("tape", "tape_mm"): 2.0,
-    ("tape", "axial_mm"): 2.0,
+    ("straightedge", "along_mm"): reading_sigmas.TAPE_MM,
+    ("straightedge", "edge_mm"): reading_sigmas.EDGE_MM,
+    ("tape", "tape_mm"): reading_sigmas.TAPE_MM,
+    ("tape", "axial_mm"): reading_sigmas.TAPE_MM,
     ("hub_bar", "thickness_mm"): 0.3,
-    ("hub_bar", "along_mm"): 1.5,
-    ("hub_bar", "depth_mm"): 1.5,
+    ("hub_bar", "along_mm"): reading_sigmas.HUB_BAR_MM,
+    ("hub_bar", "depth_mm"): reading_sigmas.HUB_BAR_MM,
     ("gap", "gap_mm"): 1.5,
     ("gap", "beside_mm"): 5.0,
-    ("turns_in", "turns_in_mm"): 2.0,
+    ("turns_in", "turns_in_mm"): reading_sigmas.TAPE_MM,
     ("steer_axis", "caster_deg"): 0.5,
     ("steer_axis", "inclination_deg"): 0.5,
     ("steer_axis", "inboard_mm"): 10.0,
     ("steer_axis", "forward_mm"): 10.0,
 }
-CLOCK_SIGMA_DEG = 1.0
 #: A linear step in uncertainties, the reading's place in the sheet, its figure and uncertainty.
 Step = tuple[float, int, str, float]
 #: Joints in each direction, mm; those that are not named are bushes.
@@ -182,7 +183,7 @@ def sigma_of(reading: Reading, figure: str) -> float | None:
     if reading.form == "joint":
         return JOINT_SIGMA_MM.get(JOINT_NAMES.get(reading.text("joint"), ""), BUSH_SIGMA_MM)
     if figure in ("clock_deg", "level_deg"):
-        return CLOCK_SIGMA_DEG
+        return reading_sigmas.CLOCK_DEG
     return SIGMAS.get((reading.form, figure))
 
 
