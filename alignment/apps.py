@@ -11,21 +11,22 @@ class AlignmentConfig(AppConfig):
     def ready(self) -> None:
         """Register what alignment plugs into the shop."""
         from alignment.demo import build, history, targets
-        from alignment.plans.panels import plan_panel
+        from alignment.plans.panels import plan_answers
         from alignment.plans.services.class_rules import judge_settings
         from alignment.plans.services.quoted_job import settings_quoted
         from alignment.targets.panels import targets_panel
         from alignment.text.adjustment_messages import ADJUSTMENTS
         from alignment.text.messages import MESSAGES
+        from alignment.text.page_help import OF_ALIGNMENT
         from alignment.text.question_messages import QUESTIONS
         from alignment.text.render import register
-        from alignment.visits.panels import readings_panel, vehicle_readings_panel
+        from alignment.visits.panels import readings_answers, vehicle_readings_panel
         from alignment.visits.sheet import readings_section
         from shop.extensions import points
         from shop.extensions.panels import NavigationLink
 
-        points.ORDER_PANELS.register(plan_panel, position=10)
-        points.ORDER_PANELS.register(readings_panel, position=80)
+        points.ORDER_ANSWERS.register(plan_answers, position=10)
+        points.ORDER_ANSWERS.register(readings_answers, position=80)
         points.VEHICLE_PANELS.register(vehicle_readings_panel, position=10)
         points.CAR_MODEL_PANELS.register(targets_panel, position=20)
         points.SHEET_SECTIONS.register(readings_section, position=10)
@@ -36,6 +37,9 @@ class AlignmentConfig(AppConfig):
         points.DEMO_BUILDERS.register(build.build, position=20)
         points.DEMO_BUILDERS.register(targets.build, position=30)
         points.DEMO_BUILDERS.register(history.build, position=40)
+
+        for position, page in enumerate(OF_ALIGNMENT, start=101):
+            points.PAGE_HELP.register(page, position=position)
 
         layouts = NavigationLink(
             "import_layout_list", _("Import layouts"), ("technician",), _("Records")

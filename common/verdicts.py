@@ -50,6 +50,23 @@ class GateResult(StrEnum):
     NOT_NEEDED = "not needed"
 
 
+#: How much a gate's answer stands in the way, worst first: what no decision helps against, then
+#: what touches or fails, then what is not known, then what passes.
+GRAVITY: tuple[GateResult, ...] = (
+    GateResult.CANNOT_BE_MOUNTED,
+    GateResult.CONTACT,
+    GateResult.FAILS,
+    GateResult.OUT_OF_REACH,
+    GateResult.UNMEASURED,
+    GateResult.DOUBTFUL,
+    GateResult.STALE,
+    GateResult.NOT_CHECKED,
+    GateResult.CANNOT_SAY,
+    GateResult.TIGHT,
+    GateResult.CLEAR,
+    GateResult.PASSES,
+    GateResult.NOT_NEEDED,
+)
 #: Worst first.
 VERDICTS: tuple[Verdict, ...] = tuple(Verdict)
 OUTCOMES: tuple[Outcome, ...] = tuple(Outcome)

@@ -16,21 +16,39 @@ class ShopConfig(AppConfig):
         from shop.extensions.points import (
             CLASS_JUDGES,
             DEMO_BUILDERS,
+            FIRST_STEPS,
             NAVIGATION,
-            ORDER_PANELS,
+            ORDER_ANSWERS,
+            PAGE_HELP,
+            PARTS_NOTES,
+            SEARCH_GROUPS,
             TASK_WORKER,
             WAYS_OUT,
         )
+        from shop.extensions.shop_help import OF_SHOP
         from shop.orders.services.class_rules import judge_parts
-        from shop.parts.panels import parts_panel
+        from shop.parts.panels import parts_answers, parts_notes
         from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
 
         CLASS_JUDGES.register(judge_parts, position=10)
-        ORDER_PANELS.register(parts_panel, position=75)
+        ORDER_ANSWERS.register(parts_answers, position=75)
+        PARTS_NOTES.register(parts_notes, position=10)
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
+
+        from shop.search import groups as found
+        from shop.today import steps
+
+        of_shop = (found.ORDERS, found.VEHICLES, found.CUSTOMERS, found.CAR_MODELS, found.PARTS)
+        for position, group in enumerate(of_shop, start=1):
+            SEARCH_GROUPS.register(group, position=10 * position)
+
+        for position, page in enumerate(OF_SHOP, start=1):
+            PAGE_HELP.register(page, position=position)
+        for position, step in enumerate(steps.OF_SHOP, start=1):
+            FIRST_STEPS.register(step, position=10 * position)
 
         records, managers = _("Records"), ("manager",)
         # Positions: to 99 links by themselves, from 100 the group Records, from 210 the group Shop.
@@ -53,6 +71,9 @@ class ShopConfig(AppConfig):
         NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), position=180)
         NAVIGATION.register(
             NavigationLink("bay_list", _("Bays"), managers, _("Shop")), position=220
+        )
+        NAVIGATION.register(
+            NavigationLink("opening_hours", _("Opening hours"), managers, _("Shop")), position=225
         )
         NAVIGATION.register(NavigationLink("staff", _("Staff"), managers, _("Shop")), position=230)
         NAVIGATION.register(

@@ -322,6 +322,18 @@
     }
   });
 
+  // A slash leads to the search of the head, but for those who are typing.
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
+    const typedIn = ["INPUT", "TEXTAREA", "SELECT"].includes(event.target.tagName);
+    if (typedIn || event.target.isContentEditable) return;
+    const field = document.querySelector("[data-find]");
+    if (!field) return;
+    event.preventDefault();
+    field.focus();
+    field.select();
+  });
+
   document.addEventListener("htmx:load", (event) => bind(event.detail.elt));
   document.addEventListener("htmx:sendError", (event) => {
     if (event.detail.elt.closest("form[data-outbox]")) return; // it says so itself, and calmly
@@ -338,8 +350,20 @@
     }
   });
 
+  // The fold that an address names opens: an act returns to the question that it answered.
+  const unfold = () => {
+    const named = document.getElementById(location.hash.slice(1));
+    const fold = named && named.closest("details");
+    if (fold && !fold.open) {
+      fold.open = true;
+      named.scrollIntoView();
+    }
+  };
+  window.addEventListener("hashchange", unfold);
+
   window.archroom = { store, element, press, text, timeOf, draftName, draftKey, waitingKey };
   forgetSaved();
   forgetOld();
   bind(document);
+  unfold();
 })();

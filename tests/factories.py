@@ -19,6 +19,8 @@ from shop.models import (
     ClassRule,
     Customer,
     Line,
+    News,
+    NewsKind,
     Part,
     PartOrder,
     Quote,
@@ -116,6 +118,14 @@ def make_order(**values: Any) -> WorkOrder:
     values.setdefault("number", f"T{next(_serial):04d}")
     values.setdefault("request_text", "Wider wheels, and more camber in front")
     return WorkOrder.objects.create(**values)
+
+
+def make_news(**values: Any) -> News:
+    """News that the customer signed."""
+    if "order" not in values:
+        values["order"] = make_order()
+    values.setdefault("kind", NewsKind.SIGNED)
+    return News.objects.create(**values)
 
 
 def make_line(order: WorkOrder, **values: Any) -> Line:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import uuid
 from collections.abc import Callable
@@ -11,6 +12,7 @@ from urllib.parse import urlencode
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from django.utils import timezone
 
 from alignment.models.import_layouts import ImportLayout
 from fitment.clearance.services import check_run
@@ -79,6 +81,14 @@ def _arrived() -> Filled:
     factories.make_part_order(order)
     url = reverse("parts_arrived", args=[order.pk])
     return Filled(url, page=reverse("order_parts", args=[order.pk]))
+
+
+def _missed() -> Filled:
+    order = factories.make_order(state="booked", kind="survey_visit")
+    starts = timezone.now() - dt.timedelta(hours=1)
+    booking = factories.make_booking(order, starts_at=starts)
+    url = reverse("booking_no_show", args=[booking.pk])
+    return Filled(url, {"reason": "no answer by telephone"}, makes=False)
 
 
 def _comeback() -> Filled:
@@ -342,6 +352,10 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "not_fitted": _not_fitted,
     "torque_loosen": _loosened,
     "booking_cancel": _of("booking_cancel", page="-", makes=False),
+    "booking_no_show": _missed,
+    "feed_end": _of("feed_end", page="-", makes=False),
+    "feed_new": lambda: Filled(reverse("feed_new"), {"bay": factories.make_bay().pk}, page="-"),
+    "feed_renew": _of("feed_renew", page="-", makes=False),
     "guide_rely": _relied,
     "law_take": lambda: Filled(reverse("law_take"), {"preset": next(iter(PRESETS))}, page="-"),
     "measurement_remove": _of("measurement_remove", page="-", makes=False),

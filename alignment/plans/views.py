@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
@@ -13,6 +13,7 @@ from alignment.plans.forms import PlanForm
 from alignment.plans.page import target_choices
 from alignment.plans.services.edit_conflict import COMPARE, SavedMeanwhile
 from alignment.plans.services.plans import plan_save
+from shop.extensions.answers import back_to
 from shop.models import WorkOrder
 from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, render_page, role_required
@@ -28,7 +29,7 @@ def plan_edit(request: StaffRequest, pk: int) -> HttpResponse:
     form = PlanForm(data, order=order, plans=plans)
     if data is not None and form.is_valid() and _save(request, order, form):
         messages.success(request, _("Planned settings saved."))
-        return redirect(f"{order.get_absolute_url()}#plan")
+        return back_to(order, "plan")
     status = 422 if form.errors else 200
     context = {"form": form, "order": order, "is_new": not plans, **target_choices(order)}
     return render_page(request, "alignment/plan_form.html", context, status=status)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest
-from django.utils.translation import gettext as _
+from collections.abc import Sequence
 
-from alignment.models import PlannedSetting, RackVisit
-from alignment.plans.services.order_targets import sheet_of
-from alignment.visits.comparison import compare
-from alignment.visits.legal_limits_page import beyond_limits
+from django.http import HttpRequest
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from alignment.models import RackVisit
+from alignment.visits.order_readings_page import OrderReadings, readings_of
+from shop.extensions.answers import AnswerLink, OrderAnswer, Question
 from shop.extensions.panels import Panel
 from shop.models import Vehicle, WorkOrder
 from shop.site.view_helpers import has_role
@@ -21,24 +24,43 @@ def vehicle_readings_panel(request: HttpRequest, vehicle: Vehicle) -> Panel | No
     return Panel(_("On the rack"), "alignment/panels/vehicle.html", context, "rack")
 
 
-def readings_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """Before, after, target and what is off, with a link to each visit."""
+def readings_answers(request: HttpRequest, order: WorkOrder) -> list[OrderAnswer]:
+    """How the car stood on the rack, in a sentence; the table has a page of its own."""
     visits = list(RackVisit.objects.filter(order=order).with_numbers())
-    plans = list(PlannedSetting.objects.filter(order=order)) if visits else []
-    comparison = compare(visits, plans, sheet_of(order)) if visits else None
-    latest = (comparison.after or comparison.before) if comparison else None
-    is_technician = has_role(request.user, "technician")
-    context = {
-        "order": order,
-        "visits": visits,
-        "table": comparison,
-        "beyond_limits": beyond_limits(order, latest),
-        "may_enter": order.is_open and is_technician,
-        "may_adjust": is_technician and (_may_adjust(order, plans) if visits else False),
-    }
-    return Panel(_("Readings"), "alignment/panels/readings.html", context, "readings")
+    may_enter = order.is_open and has_role(request.user, "technician")
+    if not visits:
+        enter = AnswerLink(
+            _("Enter readings before the work"),
+            reverse("visit_new", args=[order.pk]),
+            is_act=True,
+        )
+        return [_answer(_("The car has not been on the rack yet."), (enter,) if may_enter else ())]
+    shown = readings_of(order, visits)
+    links = [AnswerLink(_("Readings"), reverse("order_readings", args=[order.pk]))]
+    if may_enter:
+        url = f"{reverse('visit_new', args=[order.pk])}?stage=after"
+        links.append(AnswerLink(_("Enter readings"), url, is_act=True))
+    if has_role(request.user, "technician") and shown.may_adjust:
+        label = _("Suggested adjustments") if may_enter else _("Adjustments made")
+        links.append(AnswerLink(label, reverse("adjustments", args=[order.pk]), is_act=may_enter))
+    return [_answer(_words_of(visits, shown), tuple(links), tuple(shown.beyond_limits))]
 
 
-def _may_adjust(order: WorkOrder, plans: list[PlannedSetting]) -> bool:
-    """Adjustments of an open order, or those that a closed one keeps."""
-    return bool(plans) if order.is_open else order.accepted_adjustments.exists()
+def _answer(
+    words: str, links: tuple[AnswerLink, ...], cautions: tuple[str, ...] = ()
+) -> OrderAnswer:
+    title = _("Readings")
+    return OrderAnswer(
+        Question.DONE, title, words, links=links, cautions=cautions, anchor="readings"
+    )
+
+
+def _words_of(visits: Sequence[RackVisit], shown: OrderReadings) -> str:
+    stages = ", ".join(dict.fromkeys(str(visit.get_stage_display()) for visit in visits))
+    if out := len(shown.table.out_of_tolerance):
+        return ngettext(
+            "{stages}: {out} figure out of tolerance.",
+            "{stages}: {out} figures out of tolerance.",
+            out,
+        ).format(stages=stages, out=out)
+    return _("{stages}: no figure out of tolerance.").format(stages=stages)

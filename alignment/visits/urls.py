@@ -6,6 +6,7 @@ from alignment.visits import entry_views, table_views, views
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/readings/new/", entry_views.visit_new, name="visit_new"),
+    path("orders/<int:pk>/readings/", views.order_readings, name="order_readings"),
     path("readings/understood/", views.typed_read, name="typed_read"),
     path("readings/<int:pk>/", views.visit, name="visit"),
     path("readings/<int:pk>/edit/", entry_views.visit_edit, name="visit_edit"),

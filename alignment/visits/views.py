@@ -8,17 +8,25 @@ from django.views.decorators.http import require_GET
 
 from alignment.fields.parsers import reader_of
 from alignment.geometry import units
-from alignment.models import PlannedSetting, ToePlace
+from alignment.models import PlannedSetting, RackVisit, ToePlace
 from alignment.plans.services.order_targets import sheet_of
 from alignment.text.labels import adjuster_here
 from alignment.text.question_messages import confirmed_said
 from alignment.visits.comparison import one_visit, positions_in_order
 from alignment.visits.entry_views import visit_or_404
 from alignment.visits.legal_limits_page import beyond_limits
+from alignment.visits.order_readings_page import readings_of
 from alignment.visits.services.derived_quantities import derived_of
 from alignment.visits.services.sweeps import STEPS, SWEPT, sweep_of
 from shop.models import Corner
-from shop.site.view_helpers import kept_on_device, render_page, role_required
+from shop.orders.services.access import order_or_404
+from shop.site.view_helpers import (
+    StaffRequest,
+    has_role,
+    kept_on_device,
+    render_page,
+    role_required,
+)
 
 #: Characters that any field of a visit may have.
 LONGEST = 80
@@ -45,6 +53,25 @@ def visit(request: HttpRequest, pk: int) -> HttpResponse:
         ],
     }
     return render_page(request, "alignment/visit.html", context)
+
+
+@role_required()
+@require_GET
+def order_readings(request: StaffRequest, pk: int) -> HttpResponse:
+    """All readings of an order: before, after, target and what is off, with its visits."""
+    order = order_or_404(pk)
+    visits = list(RackVisit.objects.filter(order=order).with_numbers())
+    shown = readings_of(order, visits) if visits else None
+    is_technician = has_role(request.user, "technician")
+    context = {
+        "order": order,
+        "visits": visits,
+        "table": shown.table if shown else None,
+        "beyond_limits": shown.beyond_limits if shown else [],
+        "may_enter": order.is_open and is_technician,
+        "may_adjust": is_technician and shown is not None and shown.may_adjust,
+    }
+    return render_page(request, "alignment/order_readings.html", context)
 
 
 @role_required()

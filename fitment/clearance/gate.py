@@ -95,7 +95,11 @@ def _checked(order: WorkOrder, check: ClearanceCheck, page: str) -> GateAnswer:
         url = reverse("survey", args=[order.vehicle.car_model_id, corner])
         action = (_("Measure what would settle it"), url)
     return _answer(
-        check.result, lambda reader: str(stored_text(check, reader)), check.digest, action
+        check.result,
+        lambda reader: str(stored_text(check, reader)),
+        check.digest,
+        action,
+        in_short=stored_text(check).headline,
     )
 
 

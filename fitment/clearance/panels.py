@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from alignment.text.render import Reader, customer
-from common.corners import CORNER_NAMES
+from common.verdicts import GateResult
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
 from fitment.clearance.services import scene_of
 from fitment.drawings.drawn import svg_of
-from fitment.engine import checkfile
-from fitment.engine.deciding import worst_spot
+from fitment.job.data import GATE
 from fitment.job.state import check_state, state_once
 from fitment.models import ClearanceCheck
 from fitment.text.lettering import lettered_for
 from fitment.text.render import corners_text, stored_text
+from shop.extensions.answers import AnswerLink, OrderAnswer, Question
 from shop.extensions.panels import Panel
 from shop.languages import speech_of
+from shop.site.view_helpers import has_role
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -27,32 +29,34 @@ if TYPE_CHECKING:
     from shop.models import WorkOrder
 
 
-def clearance_panel(request: HttpRequest, order: WorkOrder) -> Panel | None:
-    """What the clearance check says, in a sentence, with the next thing to do."""
+def clearance_answers(request: HttpRequest, order: WorkOrder) -> list[OrderAnswer]:
+    """What the clearance check says, in a sentence; its corners have a page of their own."""
     if not order.needs_check:
-        return None
-    state = state_once(order)
-    context = {
-        "order": order,
-        "gate": answer_of(order, state),
-        "check": state.shown,
-        "as_it_was": None if order.is_open else state.shown,
-        "said": stored_text(state.shown) if state.shown else None,
-        "corners": corner_rows(state.shown),
-    }
-    return Panel(_("Clearance check"), "fitment/panels/clearance.html", context, "clearance")
-
-
-def corner_rows(check: ClearanceCheck | None) -> list[dict[str, object]]:
-    """One row a corner: its name, its verdict and the place that decides it."""
-    if check is None or not check.answer:
         return []
-    answer = checkfile.answer_load(check.answer)
-    rows: list[dict[str, object]] = []
-    for corner, one in answer.corners.items():
-        name, decisive = CORNER_NAMES[corner], worst_spot(one)
-        rows.append({"name": name, "verdict": one.verdict, "tightest": decisive})
-    return rows
+    state = state_once(order)
+    gate = answer_of(order, state)
+    shown = state.shown
+    as_it_was = None if order.is_open else shown
+    verdict, words = gate.result, gate.sentence
+    if as_it_was is not None:
+        verdict, words = GateResult(as_it_was.result), stored_text(as_it_was).headline
+    elif state.current is not None and not state.inputs.problems:
+        words = stored_text(state.current).headline
+    links = [AnswerLink(_("Clearance check"), reverse("clearance", args=[order.pk]))]
+    asks_survey = gate.result == GateResult.UNMEASURED and has_role(request.user, "writer")
+    if order.is_open and gate.action_url and asks_survey:
+        links.append(AnswerLink(gate.action_label, gate.action_url, is_act=True))
+    return [
+        OrderAnswer(
+            Question.FITS,
+            _("Clearance"),
+            str(words),
+            verdict=verdict,
+            links=tuple(links),
+            anchor="clearance",
+            gate=GATE,
+        )
+    ]
 
 
 def customer_clearance_panel(order: WorkOrder) -> Panel | None:

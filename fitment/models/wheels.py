@@ -13,10 +13,12 @@ from common.rims import specified_diameter_mm
 from common.units import MM_PER_INCH
 from fitment.engine.model import PRINTED
 from shop.models.axles import AXLE_CHOICES
-from shop.models.searching import SearchedQuerySet
+from shop.models.searching import Searched, SearchedQuerySet
 from shop.models.versioned import Versioned
+from shop.values.search_keys import KeyKind
 
 from .known import MeasuredTyre, MeasuredWheel
+from .wheel_words import wheel_size_words
 
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
@@ -25,15 +27,22 @@ SHOULDER_CHOICES = [("round", _("round")), ("medium", _("medium")), ("square", _
 
 
 class WheelQuerySet(SearchedQuerySet["WheelModel"]):
-    searched_fields = ("name", "maker")
+    pass
 
 
-class WheelModel(Versioned, MeasuredWheel):
+class WheelModel(Searched, Versioned, MeasuredWheel):
     """A wheel of the catalogue. Lengths in mm, rim sizes in inches as the trade has them.
 
     ``spoke_back`` traces the back of the spokes: [[axial from the mounting face, radius], …]
     from the hub outwards. Empty, like a missing ``barrel_mm``, means that it was not measured.
     """
+
+    searched_texts: ClassVar = {
+        "name": KeyKind.WORDS,
+        "maker": KeyKind.WORDS,
+        "size_words": KeyKind.WORDS,
+    }
+    searched_also: ClassVar = ("width_in", "diameter_in", "offset_mm")
 
     name = models.CharField(_("name"), max_length=80)
     maker = models.CharField(_("maker"), max_length=80, blank=True)
@@ -78,6 +87,10 @@ class WheelModel(Versioned, MeasuredWheel):
 
     def get_absolute_url(self) -> str:
         return reverse("wheel_edit", args=[self.pk])
+
+    @property
+    def size_words(self) -> str:
+        return wheel_size_words(self)
 
     @property
     def size(self) -> str:
@@ -125,15 +138,21 @@ class WheelModel(Versioned, MeasuredWheel):
 
 
 class TyreQuerySet(SearchedQuerySet["TyreModel"]):
-    searched_fields = ("name", "maker", "size")
+    pass
 
 
-class TyreModel(Versioned, MeasuredTyre):
+class TyreModel(Searched, Versioned, MeasuredTyre):
     """A tyre of the catalogue, with what its maker states or the shop measured (mm).
 
     ``profile`` is a traced section: [[axial from the centre plane, radius], …] from the
     outboard bead over the crown to the inboard bead; empty where it was not traced.
     """
+
+    searched_texts: ClassVar = {
+        "name": KeyKind.WORDS,
+        "maker": KeyKind.WORDS,
+        "size": KeyKind.SIZE,
+    }
 
     name = models.CharField(_("name"), max_length=80)
     maker = models.CharField(_("maker"), max_length=80, blank=True)

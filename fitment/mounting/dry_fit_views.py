@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from fitment.models import DryFit
 from fitment.mounting.dry_fit_forms import DryFitForm
 from fitment.mounting.services.dry_fits import dry_fit_add, dry_fits_due, offered_digests
+from shop.extensions.answers import Question, back_to
 from shop.orders.services.access import order_or_404
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
@@ -35,7 +35,7 @@ def dry_fit(request: StaffRequest, pk: int) -> HttpResponse:
                 messages.warning(request, _("It touches: these wheels cannot be mounted so."))
             else:
                 messages.success(request, _("Dry fit recorded."))
-            return redirect(f"{order.get_absolute_url()}#work")
+            return back_to(order, Question.DONE)
     context = {
         "order": order,
         "form": form,

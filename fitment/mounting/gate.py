@@ -16,13 +16,17 @@ from django.utils.translation import gettext
 from common.corners import AXLE_CORNERS
 from common.verdicts import GateResult, Outcome
 from fitment.engine.mounting.rule import Result
+from fitment.job.decisions import asks_manager, not_decided, with_last
+from fitment.models import MountingCheck
 from fitment.mounting.services.record import MountingState, mounting_once
-from fitment.mounting.text import findings, mounting_sentence
+from fitment.mounting.text import findings, headed, mounting_sentence
 from fitment.text.gates import gate_answer, told
+from fitment.text.render import sentences
 from shop.extensions.gates import GateAnswer
 
 if TYPE_CHECKING:
-    from fitment.models import MountingCheck
+    from django.db.models import QuerySet
+
     from shop.models import WorkOrder
 
 
@@ -45,23 +49,24 @@ def mounting_gate(order: WorkOrder) -> GateAnswer:
 
 def answer_of(order: WorkOrder, state: MountingState) -> GateAnswer:
     """The gate's answer for a state that was fetched already."""
-    panel = f"{reverse('order', args=[order.pk])}#mounting"
+    page = reverse("order_mounting_checks", args=[order.pk])
     if state.current is not None:
         results = state.current.answers
         action = ("", "")
         if state.current.outcome == Outcome.FAILS:
-            action = _way_on(order, results) or (gettext("See the mounting checks"), panel)
+            action = _way_on(order, results) or (gettext("See the mounting checks"), page)
         return _answer(
             result_of(state.current),
             partial(mounting_sentence, results),
             state.digest,
             action,
             findings=partial(findings, results) if results else None,
+            in_short=sentences(headed(results)),
         )
     if state.latest is not None:
-        again = (gettext("Check the mounting again"), panel)
+        again = (gettext("Check the mounting again"), page)
         return _answer(GateResult.STALE, told("mounting.out-of-date"), state.digest, again)
-    check = (gettext("Check the mounting"), panel)
+    check = (gettext("Check the mounting"), page)
     return _answer(GateResult.NOT_CHECKED, told("mounting.not-checked"), state.digest, check)
 
 
@@ -81,3 +86,19 @@ def _way_on(order: WorkOrder, results: tuple[Result, ...]) -> tuple[str, str] | 
         return None
     corner = barred[0].corner or AXLE_CORNERS[barred[0].axle][0]
     return gettext("Measure this corner again"), reverse("survey", args=[car_model, corner])
+
+
+def mounting_decisions(orders: QuerySet[WorkOrder]) -> QuerySet[WorkOrder]:
+    """Those whose last check fails a rule, and nothing that no decision passes.
+
+    The answers of those checks are read: a rule that bars is not in a column.
+    """
+    last = with_last(
+        orders, MountingCheck, last_digest="digest", last_outcome="outcome", last_check="pk"
+    )
+    asked = not_decided(last.filter(last_outcome__in=asks_manager(Outcome)), GATE)
+    checks = MountingCheck.objects.filter(pk__in=asked.order_by().values("last_check"))
+    decided_by = [
+        check.order_id for check in checks if result_of(check) != GateResult.CANNOT_BE_MOUNTED
+    ]
+    return orders.filter(pk__in=decided_by)

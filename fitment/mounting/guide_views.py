@@ -175,4 +175,4 @@ def guide_rely_view(request: StaffRequest, pk: int, row: int) -> HttpResponse:
             )
     except Refused as refused:
         messages.error(request, refused.reason)
-    return redirect(f"{order.get_absolute_url()}#guides")
+    return redirect("order_guides", pk=order.pk)

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from alignment.text.render import render
 from common.message import message
-from common.verdicts import Outcome
+from common.verdicts import GateResult, Outcome, worst_outcome
 from fitment.engine.mounting.law import Figure
 from fitment.engine.mounting.rule import Result
 from fitment.job.data import CheckState
-from fitment.models import MountingCheck
+from fitment.job.fitted import fitted_once
+from fitment.job.state import state_once
+from fitment.models import GuideReliance, MountingCheck
+from fitment.mounting.earlier_jobs import earlier_jobs_once
+from fitment.mounting.guides import GuideSaid, guides_held
 from fitment.mounting.services.facts import answered
 from fitment.mounting.services.record import MountingState, mounting_once
-from fitment.mounting.text import counted, joined, not_passing, titled
+from fitment.mounting.text import counted, headed, joined, not_passing, titled
 from fitment.text.labels import figure_words
 from fitment.text.render import sentences
 
@@ -69,6 +74,8 @@ def _context(results: Sequence[Result]) -> dict[str, Any]:
     open_ones = [one for one in results if one.outcome == Outcome.CANNOT_SAY]
     return {
         "sentence": sentences(counted(results)),
+        "short": sentences(headed(results)),
+        "verdict": verdict_of(results),
         "count": len(results),
         "fails": any(one.outcome == Outcome.FAILS for one in results),
         "rows": joined(results),
@@ -77,6 +84,30 @@ def _context(results: Sequence[Result]) -> dict[str, Any]:
             render(what) for what in dict.fromkeys(w for one in open_ones for w in one.missing)
         ],
     }
+
+
+def verdict_of(results: Sequence[Result]) -> GateResult:
+    """What all results come to: the worst outcome, unless something cannot be mounted at all."""
+    if any(one.bars for one in results):
+        return GateResult.CANNOT_BE_MOUNTED
+    return GateResult(worst_outcome(one.outcome for one in results))
+
+
+@dataclass(frozen=True)
+class OrderGuides:
+    """Fitment tables held against an order, and reliances on revisions that were replaced."""
+
+    guides: list[GuideSaid]
+    outdated: list[GuideReliance]
+
+
+def order_guides(order: WorkOrder) -> OrderGuides | None:
+    """What the tables of an order's car model say to it; None where there is none."""
+    if not order.needs_check or order.vehicle.car_model_id is None:
+        return None
+    state, fitted = state_once(order), fitted_once(order)
+    guides, outdated = guides_held(order, state, earlier_jobs_once(order), fitted)
+    return OrderGuides(guides, outdated) if guides or outdated else None
 
 
 def changed(before: Iterable[Result], now: Iterable[Result]) -> list[str]:

@@ -115,6 +115,23 @@ def counted(results: Sequence[Result]) -> list[Message]:
     return told
 
 
+def headed(results: Sequence[Result]) -> list[Message]:
+    """How many fail and the worst of them, or how many cannot be judged: for a single line."""
+    failing = barring_first(one for one in results if one.outcome == Outcome.FAILS)
+    if not failing:
+        unsure = sum(one.outcome == Outcome.CANNOT_SAY for one in results)
+        if not unsure:
+            return counted(results)
+        return [message("mounting.unjudged", count=unsure, all=len(results))]
+    worst, axles = _together(failing)[0]
+    found = found_of(worst)
+    first = counted(results)[0]
+    return [
+        first,
+        message("mounting.failing", title=worst.title, axles=_axles(axles), found=found),
+    ]
+
+
 def dry_fit_told(one: DryFit) -> Message:
     """What a dry fit found."""
     axle = message(f"axle-name.{one.axle}")

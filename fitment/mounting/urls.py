@@ -2,11 +2,20 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from fitment.mounting import dry_fit_views, guide_views, views, wheel_views
+from fitment.mounting import dry_fit_views, guide_views, order_views, views, wheel_views
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("orders/<int:pk>/wheels/", wheel_views.order_wheels, name="order_wheels"),
     path("orders/<int:pk>/mounting/", views.order_mounting, name="order_mounting"),
+    path(
+        "orders/<int:pk>/mounting/checks/",
+        order_views.order_mounting_checks,
+        name="order_mounting_checks",
+    ),
+    path("orders/<int:pk>/tables/", order_views.order_guides, name="order_guides"),
+    path(
+        "orders/<int:pk>/earlier-jobs/", order_views.order_earlier_jobs, name="order_earlier_jobs"
+    ),
     path("orders/<int:pk>/mounting/check/", views.mounting_run, name="mounting_run"),
     path("orders/<int:pk>/dry-fit/", dry_fit_views.dry_fit, name="dry_fit"),
     path("mounting-checks/<int:pk>/", views.mounting_check, name="mounting_check"),

@@ -18,6 +18,7 @@ from fitment.mounting.page import kept_page
 from fitment.mounting.services.record import mounting_keep
 from fitment.mounting.text import mounting_sentence
 from fitment.text.labels import figure_words, preset_words
+from shop.extensions.answers import back_to
 from shop.models import WorkOrder
 from shop.orders.services.access import order_or_404, order_to_change
 from shop.orders.services.log import log_write
@@ -39,7 +40,7 @@ def order_mounting(request: StaffRequest, pk: int) -> HttpResponse:
             log_write(order=order, by=request.user, what=_("Rings and nuts chosen"))
             mounting_keep(order=order, by=request.user)
         messages.success(request, _("Saved."))
-        return redirect(f"{order.get_absolute_url()}#mounting")
+        return redirect("order_mounting_checks", pk=order.pk)
     return render_page(request, "fitment/order_mounting.html", {"form": form, "order": order})
 
 
@@ -54,7 +55,9 @@ def mounting_run(request: StaffRequest, pk: int) -> HttpResponse:
         messages.error(request, _("Choose wheels and tyres first."))
     else:
         messages.success(request, f"{_('On record.')} {mounting_sentence(check.answers)}")
-    return redirect(f"{order.get_absolute_url()}#mounting")
+    if request.POST.get("from") == "checks":
+        return redirect("order_mounting_checks", pk=order.pk)
+    return back_to(order, "mounting")
 
 
 @role_required()

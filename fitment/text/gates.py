@@ -30,8 +30,10 @@ def gate_answer(
     gate: str,
     title: str,
     findings: Callable[[Speech], list[dict[str, str]]] | None = None,
+    in_short: str = "",
 ) -> GateAnswer:
-    """The answer with the rule of its result; ``action`` is the label and address of what to do."""
+    """The answer with the rule of its result; ``action`` is the label and address of what to do.
+    ``in_short`` is said to the shop where only a single line has place."""
     may_pass, needs_signature = gates.RULES[result]
     label, url = action
     return GateAnswer(
@@ -46,4 +48,5 @@ def gate_answer(
         title=title,
         spoken=lambda speech: said(customer(speech)),
         findings=findings,
+        in_short=in_short,
     )

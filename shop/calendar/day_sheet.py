@@ -8,7 +8,8 @@ from typing import Any
 
 from django.utils import timezone
 
-from shop.models import Bay, Booking, ShopSettings, User
+from shop.calendar.opening import moment, opening
+from shop.models import Bay, Booking, User
 
 SHORTEST_GAP = dt.timedelta(minutes=15)
 
@@ -24,9 +25,7 @@ class Row:
 
 def day_bounds(day: dt.date) -> tuple[dt.datetime, dt.datetime]:
     """Midnight to midnight in the shop's zone."""
-    start = timezone.make_aware(dt.datetime.combine(day, dt.time.min))
-    end = timezone.make_aware(dt.datetime.combine(day + dt.timedelta(days=1), dt.time.min))
-    return start, end
+    return moment(day, dt.time.min), moment(day + dt.timedelta(days=1), dt.time.min)
 
 
 def rows_of(bookings: list[Booking], opens: dt.datetime, closes: dt.datetime) -> list[Row]:
@@ -45,10 +44,9 @@ def rows_of(bookings: list[Booking], opens: dt.datetime, closes: dt.datetime) ->
 
 def sheet_of_day(day: dt.date, *, only: User | None = None) -> dict[str, Any]:
     """Context of a day's sheet; ``only`` keeps one technician's blocks and no free time."""
-    shop = ShopSettings.load()
     start, end = day_bounds(day)
-    opens = timezone.make_aware(dt.datetime.combine(day, shop.day_starts))
-    closes = timezone.make_aware(dt.datetime.combine(day, shop.day_ends))
+    hours = opening()
+    opens, closes = hours.hours(day) or (start, start)
     bookings = Booking.objects.overlapping(start, end).select_related(
         "order__customer", "order__vehicle", "technician", "bay"
     )
@@ -72,6 +70,8 @@ def sheet_of_day(day: dt.date, *, only: User | None = None) -> dict[str, Any]:
         "tomorrow": day + dt.timedelta(days=1),
         "today": timezone.localdate(),
         "bays": bays,
+        "closed": hours.hours(day) is None,
+        "closed_reason": hours.closed.get(day, ""),
         "day_start": start,
         "day_end": end,
     }

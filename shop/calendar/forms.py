@@ -6,11 +6,12 @@ import datetime as dt
 from typing import Any, ClassVar
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from shop.calendar.opening import moment
 from shop.models import Bay, Role, User
 from shop.site.fields import DateInput, TimeInput, field_of
+from shop.site.joining import JoinedForm
 from shop.site.typed_forms import ModelChoiceField
 
 #: Years in which anything is booked or looked up: days near the ends of time have no zone.
@@ -38,9 +39,14 @@ class BookingForm(forms.Form):
     )
     needs_rack = forms.BooleanField(label=_("Needs the alignment rack"), required=False)
 
+    outside_reason = forms.CharField(
+        label=_("Reason for a time outside the opening hours"), required=False, max_length=200
+    )
+
     fieldsets: ClassVar = [
         (_("When"), ["day", "starts", "ends"]),
         (_("Bay and technician"), ["needs_rack", "bay", "technician"]),
+        (_("Outside the opening hours"), ["outside_reason"]),
     ]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -59,10 +65,18 @@ class BookingForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if all(data.get(name) is not None for name in ("day", "starts", "ends")):
-            data["starts_at"] = _moment(data["day"], data["starts"])
-            data["ends_at"] = _moment(data["day"], data["ends"])
+            data["starts_at"] = moment(data["day"], data["starts"])
+            data["ends_at"] = moment(data["day"], data["ends"])
         return data
 
 
-def _moment(day: dt.date, time: dt.time) -> dt.datetime:
-    return timezone.make_aware(dt.datetime.combine(day, time))
+class BookingEditForm(JoinedForm, BookingForm):
+    """Another time, bay or technician for a block that stands."""
+
+
+class NoShowForm(forms.Form):
+    reason = forms.CharField(
+        label=_("What is known of why"),
+        max_length=200,
+        help_text=_("For example: not reached by telephone. Kept in the order's log."),
+    )

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.customer_page.forms import AuthoriseForm, LanguageForm
 from shop.customer_page.services import language_keep
+from shop.extensions.answers import Question, back_to
 from shop.extensions.panels import rendered
 from shop.extensions.points import CUSTOMER_PANELS
 from shop.languages import LANGUAGES, speech_of
@@ -170,7 +171,7 @@ def quote_sign(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("{number} is approved.").format(number=order.number))
-            return redirect(order)
+            return back_to(order, Question.COST)
     context = {
         "order": order,
         "quote": quote,

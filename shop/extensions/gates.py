@@ -43,6 +43,7 @@ class GateAnswer:
     ``spoken`` says the sentence in a customer's language and units, where the gate can, and
     ``findings`` what stands behind it: rows with ``title``, ``where``, ``outcome``,
     ``said_outcome``, ``sentence``, ``rule`` and ``source``, as text. ``title`` names the gate.
+    ``in_short`` is the sentence for a single line, where the whole is longer.
     """
 
     gate: str
@@ -58,6 +59,12 @@ class GateAnswer:
     findings: Callable[[Speech], list[dict[str, str]]] | None = field(
         default=None, compare=False, repr=False
     )
+    in_short: str = field(default="", compare=False)
+
+    @property
+    def headline(self) -> str:
+        """The sentence, or the part of it that a single line has place for."""
+        return self.in_short or self.sentence
 
     def said_to(self, speech: Speech) -> str:
         """The sentence for this reader; unchanged where the gate has no other words for it."""

@@ -10,12 +10,17 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
 from shop.extensions.background import TaskKind
+from shop.extensions.first_steps import FirstStep
+from shop.extensions.found import SearchGroup
+from shop.extensions.help import PageHelp
 from shop.extensions.panels import NavigationLink
 from shop.extensions.registry import Point, Slot
 
 if TYPE_CHECKING:
+    from django.db.models import QuerySet
     from django.http import HttpRequest
 
+    from shop.extensions.answers import OrderAnswer
     from shop.extensions.gates import GateAnswer
     from shop.extensions.panels import LineHint, Panel
     from shop.extensions.quoted import QuotedItem
@@ -32,10 +37,10 @@ class BookingGate(Protocol):
     def __call__(self, order: WorkOrder, /) -> GateAnswer: ...
 
 
-class OrderPanel(Protocol):
-    """A part of an order's page; None where there is nothing to show."""
+class OrderAnswers(Protocol):
+    """What an app says to the questions of an order's page; nothing where it has nothing to say."""
 
-    def __call__(self, request: HttpRequest, order: WorkOrder, /) -> Panel | None: ...
+    def __call__(self, request: HttpRequest, order: WorkOrder, /) -> Sequence[OrderAnswer]: ...
 
 
 class CustomerPanel(Protocol):
@@ -110,6 +115,19 @@ class RoadTestCheck(Protocol):
     ) -> list[str]: ...
 
 
+class TodayNotes(Protocol):
+    """What rows of Today say beside the next act, by an order's key: sentences in the reader's
+    language. Asked once for all rows of a list, so that no query per row follows."""
+
+    def __call__(self, orders: Sequence[WorkOrder], /) -> Mapping[int, Sequence[str]]: ...
+
+
+class DecisionsDue(Protocol):
+    """Those of the orders that wait for a manager's decision."""
+
+    def __call__(self, orders: QuerySet[WorkOrder], /) -> QuerySet[WorkOrder]: ...
+
+
 class DemoBuilder(Protocol):
     """Adds an app's part of the invented shop; ``stage`` holds what was built before, by name."""
 
@@ -123,7 +141,7 @@ class TaskWorkerStart(Protocol):
 
 
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
-ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
+ORDER_ANSWERS: Point[OrderAnswers] = Point("order answers", OrderAnswers)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
 VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
 CAR_MODEL_PANELS: Point[CarModelPanel] = Point("car model panels", CarModelPanel)
@@ -144,5 +162,16 @@ WAYS_OUT: Point[NavigationLink] = Point("ways out", NavigationLink)
 TASK_WORKER: Slot[TaskWorkerStart] = Slot("task worker", TaskWorkerStart)
 #: What works background tasks off, by kind.
 TASK_KINDS: Point[TaskKind] = Point("task kinds", TaskKind)
+#: Groups of records that the search of every page finds.
+SEARCH_GROUPS: Point[SearchGroup] = Point("search groups", SearchGroup)
+#: When what is waited for was seen, or is expected: notes of rows on Today, by list.
+PARTS_NOTES: Point[TodayNotes] = Point("notes on awaited parts", TodayNotes)
+CUSTOMER_NOTES: Point[TodayNotes] = Point("notes on awaited customers", TodayNotes)
+#: Orders that wait for a manager.
+DECISIONS_DUE: Point[DecisionsDue] = Point("decisions due", DecisionsDue)
+#: What an empty shop does first.
+FIRST_STEPS: Point[FirstStep] = Point("first steps", FirstStep)
+#: What the "?" of each page says.
+PAGE_HELP: Point[PageHelp] = Point("page help", PageHelp)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

@@ -3,8 +3,8 @@
 A point belongs to the app that asks. The apps above it register what they answer with in
 ``AppConfig.ready()``, so a plug that is missing, misspelt or of the wrong shape stops the start::
 
-    ORDER_PANELS: Point[OrderPanel] = Point("order panels", OrderPanel)
-    ORDER_PANELS.register(wheels_panel, position=20)
+    ORDER_ANSWERS: Point[OrderAnswers] = Point("order answers", OrderAnswers)
+    ORDER_ANSWERS.register(wheels_answers, position=20)
 
 The shape of a point is a protocol with ``__call__``, or a class whose instances are plugged in.
 """

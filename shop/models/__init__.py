@@ -2,12 +2,15 @@
 
 from shop.models.axles import Axle, Corner, PartAxle
 from shop.models.background import BackgroundTask, TaskState, TaskWorker
-from shop.models.bookings import Bay, Booking
+from shop.models.bookings import Bay, Booking, BookingEnd
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.deliveries import Arrival, PartOrder, Supplier
+from shop.models.feeds import CalendarFeed
 from shop.models.log import GateOverride, LogEntry
+from shop.models.news import News, NewsKind, NewsSeen
+from shop.models.opening import ClosedDay, OpeningDay
 from shop.models.orders import (
     Line,
     LineKind,
@@ -50,9 +53,12 @@ __all__ = [
     "BackgroundTask",
     "Bay",
     "Booking",
+    "BookingEnd",
+    "CalendarFeed",
     "CarModel",
     "ClassRecord",
     "ClassRule",
+    "ClosedDay",
     "Comeback",
     "ContactMark",
     "Corner",
@@ -68,7 +74,11 @@ __all__ = [
     "LineWork",
     "LogEntry",
     "Market",
+    "News",
+    "NewsKind",
+    "NewsSeen",
     "NotFitted",
+    "OpeningDay",
     "OrderKind",
     "Part",
     "PartAxle",

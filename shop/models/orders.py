@@ -16,11 +16,12 @@ from django.utils.translation import gettext_lazy as _
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
 from shop.models.people import Customer, User
-from shop.models.searching import SearchedQuerySet
+from shop.models.searching import Searched, SearchedQuerySet
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 from shop.models.versioned import Versioned
 from shop.values.amounts import Totals, line_net, totals_of
+from shop.values.search_keys import KeyKind
 
 
 class OrderKind(models.TextChoices):
@@ -63,35 +64,23 @@ def new_token() -> str:
 
 
 class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
-    searched_fields = (
-        "number",
-        "customer__name",
-        "vehicle__description",
-        "vehicle__plate",
-        "request_text",
-    )
+    searched_beside = ("customer", "vehicle")
 
     def open(self) -> WorkOrderQuerySet:
         return self.exclude(state__in=CLOSED_STATES)
 
-    def search(self, words: str) -> WorkOrderQuerySet:
-        found = self
-        for word in words.split():
-            found = found.filter(
-                models.Q(number__icontains=word)
-                | models.Q(customer__name__icontains=word)
-                | models.Q(vehicle__description__icontains=word)
-                | models.Q(vehicle__plate__icontains=word)
-                | models.Q(request_text__icontains=word)
-            )
-        return found
 
-
-class WorkOrder(Versioned):
+class WorkOrder(Searched, Versioned):
     """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
     """
+
+    searched_texts: ClassVar = {
+        "number": KeyKind.NUMBER,
+        "request_text": KeyKind.SIZE,
+        "class_rules": KeyKind.WORDS,
+    }
 
     number = models.CharField(max_length=12, unique=True, editable=False)
     kind = models.CharField(

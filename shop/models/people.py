@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from decimal import Decimal
 from typing import ClassVar
 
@@ -12,9 +11,10 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from shop.models.searching import SearchedQuerySet
+from shop.models.searching import Searched, SearchedQuerySet
 from shop.models.texts import language_choices, own_language
 from shop.models.versioned import Versioned
+from shop.values.search_keys import KeyKind
 
 
 class Role(models.TextChoices):
@@ -94,11 +94,10 @@ class ShopSettings(Versioned):
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
     timezone = models.CharField(_("time zone"), max_length=64, blank=True)
-    day_starts = models.TimeField(_("day starts"), default=dt.time(8))
-    day_ends = models.TimeField(_("day ends"), default=dt.time(18))
     retorque_km_from = models.PositiveIntegerField(_("retorque from, km"), default=50)
     retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
     next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)
+    first_steps_hidden = models.BooleanField(default=False, editable=False)
     sheet_size = models.CharField(
         _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )
@@ -126,14 +125,17 @@ class AngleForm(models.TextChoices):
 
 
 class CustomerQuerySet(SearchedQuerySet["Customer"]):
-    searched_fields = ("name", "phone", "email", "vehicles__plate")
-
-    def search(self, words: str) -> CustomerQuerySet:
-        """Customers, each once, that hold every word in a name, number, address or plate."""
-        return super().search(words).distinct()
+    searched_beside = ("vehicles",)
 
 
-class Customer(Versioned):
+class Customer(Searched, Versioned):
+    searched_texts: ClassVar = {
+        "name": KeyKind.WORDS,
+        "phone": KeyKind.TELEPHONE,
+        "email": KeyKind.WHOLE,
+        "address": KeyKind.WORDS,
+    }
+
     name = models.CharField(_("name"), max_length=120)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("email"), blank=True)

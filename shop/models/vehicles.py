@@ -13,22 +13,30 @@ from django.utils.translation import gettext_lazy as _
 from shop.models.axles import PartAxle
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
-from shop.models.searching import SearchedQuerySet
+from shop.models.searching import Searched, SearchedQuerySet
 from shop.models.texts import Translated
 from shop.models.versioned import Versioned
+from shop.values.search_keys import KeyKind
 from shop.values.vin import vin_warning
 
 
 class CarModelQuerySet(SearchedQuerySet["CarModel"]):
-    searched_fields = ("name", "notes")
+    pass
 
 
-class CarModel(Versioned, MountingNeeds):
+class CarModel(Searched, Versioned, MountingNeeds):
     """One body with one suspension.
 
     What is measured on one car of the model serves every other.
     Lengths in millimetres, torque in newton metres.
     """
+
+    searched_texts: ClassVar = {
+        "name": KeyKind.WORDS,
+        "notes": KeyKind.WORDS,
+        "oe_tyre_front": KeyKind.SIZE,
+        "oe_tyre_rear": KeyKind.SIZE,
+    }
 
     name = models.CharField(_("name"), max_length=120, unique=True)
     notes = models.TextField(_("notes"), blank=True)
@@ -91,10 +99,16 @@ class Market(models.TextChoices):
 
 
 class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
-    searched_fields = ("description", "plate", "vin", "customer__name")
+    searched_beside = ("customer", "car_model")
 
 
-class Vehicle(Versioned):
+class Vehicle(Searched, Versioned):
+    searched_texts: ClassVar = {
+        "description": KeyKind.WORDS,
+        "plate": KeyKind.PLATE,
+        "vin": KeyKind.WHOLE,
+    }
+
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     car_model = models.ForeignKey(
         CarModel,
@@ -172,10 +186,10 @@ class HeightBy(models.TextChoices):
 
 
 class PartQuerySet(SearchedQuerySet["Part"]):
-    searched_fields = ("number", "name", "maker")
+    pass
 
 
-class Part(Versioned, Translated):
+class Part(Searched, Versioned, Translated):
     """A part that can be sold and fitted.
 
     ``adjuster`` names what the part can set (millimetres, or degrees at the knuckle) and
@@ -183,6 +197,12 @@ class Part(Versioned, Translated):
     ``mark_size``, ``shim_mm`` and the thread say in which units a hand moves it. A damper's
     ``bump_mm`` and ``droop_mm`` are the wheel's travel to its stops from the height of the survey.
     """
+
+    searched_texts: ClassVar = {
+        "number": KeyKind.WHOLE,
+        "name": KeyKind.WORDS,
+        "maker": KeyKind.WORDS,
+    }
 
     number = models.CharField(_("part number"), max_length=40, unique=True)
     name = models.CharField(_("name"), max_length=120)

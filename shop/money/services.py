@@ -18,6 +18,7 @@ from shop.languages import speech_of
 from shop.models import (
     Authorisation,
     Line,
+    NewsKind,
     OrderKind,
     Quote,
     ShopSettings,
@@ -32,6 +33,7 @@ from shop.orders.services.gates import gates_ask
 from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.news import news_tell
 from shop.orders.services.part_orders import parts_settle
 from shop.orders.services.quoted import (
     Difference,
@@ -277,6 +279,12 @@ def quote_authorise(
         ),
         detail=f"{name.strip()}, {latest.total} {latest.currency}. "
         f"{authorisation.signed_sentence}".strip(),
+    )
+    news_tell(
+        order=order,
+        kind=NewsKind.SIGNED,
+        detail=f"{latest.number}, {name.strip()}, {latest.total} {latest.currency}",
+        by=by,
     )
     if order.state == State.QUOTED:
         order_move(order=order, to=State.APPROVED, by=by, who="" if by else name.strip())

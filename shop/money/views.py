@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.answers import Question, back_to
 from shop.extensions.points import LINE_HINTS
 from shop.languages import speech_of_page
 from shop.models import Quote, ShopSettings
@@ -40,7 +41,9 @@ def order_lines(request: StaffRequest, pk: int) -> HttpResponse:
             refusal = refused.reason
         else:
             messages.success(request, _("Quote lines saved."))
-            return redirect("order_lines" if "more" in request.POST else "order", pk=order.pk)
+            if "more" in request.POST:
+                return redirect("order_lines", pk=order.pk)
+            return back_to(order, Question.COST)
     context = {
         "order": order,
         "rows": rows,

@@ -5,7 +5,6 @@ from django.urls import URLPattern, URLResolver, path
 from shop.orders import views
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", views.home, name="home"),
     path("orders/", views.order_list, name="order_list"),
     path("orders/new/", views.order_new, name="order_new"),
     path("orders/<int:pk>/edit/", views.order_edit, name="order_edit"),

@@ -11,33 +11,20 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.numerals import whole
+from shop.extensions.answers import Question, back_to
 from shop.models import OrderKind, State, Vehicle, WorkOrder
 from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
 from shop.orders.services.access import order_or_404, order_to_change
 from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
 from shop.orders.services.gates import gate_override as do_override
-from shop.orders.services.gates import gates_ask
+from shop.orders.services.gates import gates_ask, lead_of
 from shop.orders.services.lists import for_list, with_next_words
 from shop.orders.services.states import move_between
 from shop.orders.services.states import order_move as do_move
 from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, page_of, posted, render_page, role_required
-
-
-@role_required()
-@require_GET
-def home(request: StaffRequest) -> HttpResponse:
-    """Open orders by date, each with its next act in words."""
-    # Any: the rows carry the annotations of for_list, which no model declares.
-    orders: list[Any] = with_next_words(for_list(WorkOrder.objects.open()))
-    for order in orders:
-        booked = order.next_start if order.state == State.BOOKED else None
-        order.due = booked or order.state_since
-    orders.sort(key=lambda order: order.due)
-    page = page_of(request, orders)
-    return render_page(request, "shop/home.html", {"page": page})
 
 
 @role_required()
@@ -159,7 +146,7 @@ def order_wait_view(request: StaffRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             refuse(form, refused)
         else:
-            return redirect(order)
+            return back_to(order, Question.WHEN)
     return render_page(request, "shop/order_wait.html", {"form": form, "order": order})
 
 
@@ -171,7 +158,7 @@ def order_notes(request: StaffRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         notes_change(order=order, by=request.user, notes=form.cleaned_data["technician_notes"])
         messages.success(request, _("Notes saved."))
-        return redirect(order)
+        return back_to(order, "notes")
     return render_page(request, "shop/order_notes.html", {"form": form, "order": order})
 
 
@@ -180,7 +167,7 @@ def order_notes(request: StaffRequest, pk: int) -> HttpResponse:
 def gate_override(request: StaffRequest, pk: int) -> HttpResponse:
     """A manager decides, with a reason, on the very answer that the page shows."""
     order = order_or_404(pk)
-    verdict = next((v for v in gates_ask(order) if v.wants_override), None)
+    verdict = lead_of(v for v in gates_ask(order) if v.wants_override)
     if verdict is None and request.method == "GET":
         messages.info(request, _("No override is needed."))
         return redirect(order)
@@ -194,7 +181,7 @@ def gate_override(request: StaffRequest, pk: int) -> HttpResponse:
             form.data = {**request.POST.dict(), "digest": digest}
         else:
             messages.success(request, _("Override recorded."))
-            return redirect(order)
+            return back_to(order, Question.FITS)
     context = {
         "form": form,
         "order": order,

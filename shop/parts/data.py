@@ -59,6 +59,13 @@ def parts_after(order: WorkOrder, day: dt.date) -> list[WaitingPart]:
     return [one for one in waiting if one.promised_on is not None and one.promised_on > day]
 
 
+def parts_due_from(order: WorkOrder) -> dt.datetime:
+    """The beginning of the day on which the last promised part is due; now without any."""
+    days = [one.promised_on for one in parts_waiting([order.pk]).get(order.pk, [])]
+    last = max((day for day in days if day is not None), default=timezone.localdate())
+    return timezone.make_aware(dt.datetime.combine(last, dt.time.min))
+
+
 def late_sentence(late: Iterable[WaitingPart], day: dt.date) -> str:
     """A sentence that names the parts which arrive after an appointment; empty without any."""
     speech = speech_of_page()

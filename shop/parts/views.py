@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from common.numerals import whole
 from common.verdicts import GateResult
+from shop.extensions.answers import Question, back_to
 from shop.models import Arrival, PartOrder, Supplier
 from shop.orders.services.access import order_or_404, order_to_change
 from shop.orders.services.cautions import class_caution
@@ -52,7 +53,7 @@ def parts_order(request: StaffRequest, pk: int) -> HttpResponse:
             )
             if early := booked_too_early(order):
                 messages.warning(request, early)
-            return redirect(order)
+            return back_to(order, Question.WHEN)
     context = {
         "order": order,
         "forms": forms,
@@ -106,7 +107,7 @@ def parts_arrived(request: StaffRequest, pk: int) -> HttpResponse:
         messages.error(request, refused.reason)
     else:
         messages.success(request, _("All parts have arrived."))
-    return redirect(order)
+    return back_to(order, Question.WHEN)
 
 
 @role_required()

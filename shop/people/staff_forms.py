@@ -10,7 +10,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, ShopSettings, User
-from shop.site.fields import CommaDecimalField, TimeInput, field_of
+from shop.site.fields import CommaDecimalField, field_of
 from shop.site.joining import JoinedModelForm
 
 
@@ -31,7 +31,7 @@ class ShopForm(JoinedModelForm[ShopSettings]):
     fieldsets: ClassVar = [
         (_("Shop, as printed on quotes"), ["name", "address", "phone", "email"]),
         (_("Money"), ["currency", "hourly_rate", "tax_rate"]),
-        (_("Time"), ["timezone", "day_starts", "day_ends"]),
+        (_("Time"), ["timezone"]),
         (_("After the job"), ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
     ]
 
@@ -46,8 +46,6 @@ class ShopForm(JoinedModelForm[ShopSettings]):
             "hourly_rate",
             "tax_rate",
             "timezone",
-            "day_starts",
-            "day_ends",
             "retorque_km_from",
             "retorque_km_to",
             "next_check_km",
@@ -55,8 +53,6 @@ class ShopForm(JoinedModelForm[ShopSettings]):
         )
         widgets: ClassVar = {
             "address": forms.Textarea(attrs={"rows": 3}),
-            "day_starts": TimeInput(),
-            "day_ends": TimeInput(),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -75,12 +71,6 @@ class ShopForm(JoinedModelForm[ShopSettings]):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        if (
-            data.get("day_starts")
-            and data.get("day_ends")
-            and data["day_starts"] >= data["day_ends"]
-        ):
-            self.add_error("day_ends", _("Must be after the start of the day."))
         low, high = data.get("retorque_km_from"), data.get("retorque_km_to")
         if low is not None and high is not None and low > high:
             self.add_error("retorque_km_to", _("Must not be less than the start."))

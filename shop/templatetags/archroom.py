@@ -8,7 +8,7 @@ becomes an en dash: not read.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django import template
@@ -16,15 +16,17 @@ from django.conf import settings
 from django.core.paginator import Page
 from django.template.defaulttags import CsrfTokenNode
 from django.urls import NoReverseMatch, reverse
-from django.utils.html import format_html, json_script
+from django.utils.html import escape, format_html, json_script
 from django.utils.safestring import SafeString
-from django.utils.translation import get_language
+from django.utils.text import slugify
+from django.utils.translation import get_language, gettext
 
-from shop.extensions.points import NAVIGATION
+from shop.extensions.points import NAVIGATION, PAGE_HELP
 from shop.languages import Speech, dates, formatting, speech_of, speech_of_page
 from shop.languages import language_tag as tag_of
 from shop.languages.figures import decimal_mark
 from shop.languages.formatting import NOT_READ, decimal_of, with_unit
+from shop.languages.own_words import OWN_WORDS
 from shop.site.script_texts import script_texts
 from shop.site.sending import KEY, new_key
 from shop.site.view_helpers import has_role
@@ -109,6 +111,13 @@ def _shop_currency() -> str:
 
 
 @register.filter
+def dialled(value: str) -> str:
+    """A telephone number as a link dials it: its digits, with a plus in front where it has one."""
+    digits = "".join(one for one in value if one in "0123456789")
+    return f"+{digits}" if value.strip().startswith("+") else digits
+
+
+@register.filter
 def day(value: date | datetime | None) -> str:
     """``Wed 25 Nov 2026``, in the shop's time zone and the page's language."""
     return dates.short_day(value) if value else NOT_READ
@@ -124,6 +133,14 @@ def moment(value: datetime | None) -> str:
 def clock(value: datetime | None) -> str:
     """``14:05``, in the shop's time zone and the page's language."""
     return dates.clock(value) if value else NOT_READ
+
+
+@register.filter
+def duration(value: timedelta) -> str:
+    """``3 h 30 min``, ``45 min``."""
+    hours, minutes = divmod(int(value.total_seconds()) // 60, 60)
+    parts = [f"{hours}\u202fh"] if hours else []
+    return " ".join(parts + ([f"{minutes}\u202fmin"] if minutes or not hours else []))
 
 
 @register.filter
@@ -178,6 +195,36 @@ def navigation(context: template.Context) -> dict[str, Any]:
         entry = {"url": url, "words": link.words, "here": url == here}
         groups.setdefault(link.group, []).append(entry)
     return {"groups": [{"legend": name, "links": links} for name, links in groups.items()]}
+
+
+@register.inclusion_tag("shared/page_help.html", takes_context=True)
+def page_help(context: template.Context) -> dict[str, Any]:
+    """The "?" of the page that is shown; nothing where its route has no help."""
+    match = getattr(context.get("request"), "resolver_match", None)
+    name = match.url_name if match else ""
+    found = next((page for page in PAGE_HELP if name in page.routes), None)
+    words = [OWN_WORDS[word] for word in found.words] if found else []
+    return {"help": found, "words": words}
+
+
+@register.simple_tag(takes_context=True)
+def term(context: template.Context, word: str, shown: str = "") -> SafeString:
+    """One of the product's own words: at its first use on a page a button that explains it,
+    later the word alone. It needs no script."""
+    name, said = OWN_WORDS[word]
+    text = shown or gettext(name)
+    page: Any = vars(context["request"]) if "request" in context else context.render_context
+    seen: set[str] = page.setdefault("words_explained", set())
+    if word in seen:
+        return SafeString(escape(text))
+    seen.add(word)
+    return format_html(
+        '<button type="button" class="term" popovertarget="term-{0}">{1}</button>'
+        '<span class="term-said" id="term-{0}" popover>{2}</span>',
+        slugify(word),
+        text,
+        gettext(said),
+    )
 
 
 @register.simple_tag(takes_context=True)

@@ -15,6 +15,7 @@ from shop.languages import speech_of_shop
 from shop.models import (
     ContactMark,
     InstalledPart,
+    NewsKind,
     RoadTest,
     State,
     User,
@@ -23,6 +24,7 @@ from shop.models import (
 from shop.models.axles import Position
 from shop.models.work import Tried, Wrong
 from shop.orders.services.log import log_write
+from shop.orders.services.news import news_tell
 from shop.orders.services.torque_reopening import reopen_for
 from shop.site.refusals import Refused
 from shop.work.locking import WORK_STATES, on_the_lift
@@ -101,6 +103,7 @@ def road_test_add(
         detail = "\n".join([*against, str(Wrong(wrong).label), wrong_note]).strip()
         what = gettext_lazy("Road test contradicts the clearance check")
         log_write(order=row, by=by, what=what, detail=detail)
+        news_tell(order=row, kind=NewsKind.EVIDENCE, detail=detail, by=by)
     log_write(
         order=row,
         by=by,

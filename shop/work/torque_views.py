@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from common.numerals import whole
+from shop.extensions.answers import Question, back_to
 from shop.models import WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import WHEEL_NUT_CAUTION, Moment, cautions_at, job_of
@@ -41,7 +42,7 @@ def torque_sign(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Signed."))
-            return redirect(f"{order.get_absolute_url()}#work")
+            return back_to(order, Question.DONE)
     wheels_open = any(one.is_wheel and one.is_open for one in due)
     said_in_steps = WHEEL_NUT_CAUTION if wheels_open else ""
     context = {

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.extensions.answers import Question, back_to
 from shop.models import Comeback, ContactMark, OrderKind, WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import Moment, cautions_at, job_of
@@ -65,7 +66,7 @@ def installed_new(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Part recorded."))
-            return redirect(f"{order.get_absolute_url()}#work")
+            return back_to(order, Question.DONE)
     context = {
         "order": order,
         "form": form,
@@ -113,7 +114,7 @@ def road_test(request: StaffRequest, pk: int) -> HttpResponse:
         settle = ContradictionForm(request.POST, sentences=against) if against else None
         if _road_test_kept(request, order, form, found, settle):
             messages.success(request, _("Road test recorded."))
-            return redirect(order)
+            return back_to(order, Question.HELD)
     context = {
         "order": order,
         "form": form,
@@ -138,7 +139,7 @@ def hand_over(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("{number} is handed over.").format(number=order.number))
-            return redirect(order)
+            return back_to(order, Question.HELD)
     context = {
         "order": order,
         "form": form,

@@ -39,6 +39,7 @@ ROUTES: dict[str, Route] = {
     "adjustments": Route(TECHNICIAN, an_order),
     "adjustments_take": Route(TECHNICIAN, an_order),
     "visit_new": Route(TECHNICIAN, an_order),
+    "order_readings": Route(STAFF, an_order),
     "visit": Route(STAFF, a_visit),
     "visit_edit": Route(TECHNICIAN, a_visit),
     "visit_others": Route(TECHNICIAN, a_visit),

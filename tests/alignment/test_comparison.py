@@ -6,12 +6,11 @@ from typing import Any
 
 import pytest
 from django.db import IntegrityError, transaction
-from django.template.loader import render_to_string
 from django.urls import reverse
 
 from alignment.models import Quantity, Reading
 from alignment.visits.data import Comparison, Row
-from alignment.visits.panels import readings_panel
+from alignment.visits.panels import readings_answers
 from alignment.visits.services.derived_quantities import included_angles, toe_from_thrust_line
 from shop.models import WorkOrder
 from tests.alignment.factories import comparison_of, make_plan, make_visit
@@ -142,30 +141,39 @@ def test_front_toe_is_counted_anew_only_for_a_rack_that_uses_the_centre_line(
     assert toe_from_thrust_line(missing) is None
 
 
-def test_the_panel_shows_signs_and_the_way_to_each_visit(
-    rf: Any, technician: Any, order: WorkOrder
+def test_the_page_of_readings_shows_signs_and_the_way_to_each_visit(
+    client_of: Any, rf: Any, technician: Any, order: WorkOrder
 ) -> None:
     make_plan(order)
     visit = make_visit(order)
     make_visit(order, {("LF", "camber"): "-2.0"}, stage="after")
-    request = rf.get("/")
-    request.user = technician
-    panel = readings_panel(request, order)
-    assert panel is not None
-    page = render_to_string(panel.template, dict(panel.context), request=request)
+    page = client_of(technician).get(reverse("order_readings", args=[order.pk])).content.decode()
     assert "−0.75" in page
     assert "+0.40" in page
     assert "0.30° beyond ±0.10°" in page
     assert reverse("visit", args=[visit.pk]) in page
-
-
-def test_the_empty_panel_teaches_the_next_step(rf: Any, technician: Any, order: WorkOrder) -> None:
     request = rf.get("/")
     request.user = technician
-    panel = readings_panel(request, order)
-    assert panel is not None
-    page = render_to_string(panel.template, dict(panel.context), request=request)
-    assert reverse("visit_new", args=[order.pk]) in page
+    (answer,) = readings_answers(request, order)
+    assert "out of tolerance" in answer.words
+    urls = [link.url for link in answer.links]
+    assert urls == [
+        reverse("order_readings", args=[order.pk]),
+        f"{reverse('visit_new', args=[order.pk])}?stage=after",
+        reverse("adjustments", args=[order.pk]),
+    ]
+
+
+def test_without_readings_the_order_leads_to_the_first(
+    client_of: Any, rf: Any, technician: Any, order: WorkOrder
+) -> None:
+    request = rf.get("/")
+    request.user = technician
+    (answer,) = readings_answers(request, order)
+    enter = reverse("visit_new", args=[order.pk])
+    assert [link.url for link in answer.links] == [enter]
+    page = client_of(technician).get(reverse("order_readings", args=[order.pk])).content.decode()
+    assert enter in page
 
 
 def test_the_comparison_asks_few_questions_however_many_visits(

@@ -6,6 +6,7 @@ import html
 from typing import Any
 
 import pytest
+from django.urls import reverse
 
 from alignment.visits.legal_limits_page import beyond_limits, maker_sheet
 from shop.models import WorkOrder
@@ -35,7 +36,9 @@ def test_toe_beyond_the_limit_is_cautioned_on_the_visit_and_on_the_order(
 ) -> None:
     order = an_order()
     visit = make_visit(order, toe("0.20", "0.15"), accuracy_deg=0.03)
-    for url in (visit.get_absolute_url(), order.get_absolute_url()):
+    card = html.unescape(client_of(technician).get(order.get_absolute_url()).content.decode())
+    assert f"Front total toe, +0.35°, {BEYOND}" in card
+    for url in (visit.get_absolute_url(), reverse("order_readings", args=[order.pk])):
         said = html.unescape(client_of(technician).get(url).content.decode())
         assert f"Front total toe, +0.35°, {BEYOND}: 49 CFR 570.7(d)" in said
         assert "here ±0.24° from “workshop book, group 32”, version 1" in said

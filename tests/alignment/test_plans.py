@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from alignment.models import PlannedSetting
-from alignment.plans.panels import plan_panel
+from alignment.plans.panels import plan_answers
 from alignment.plans.services.plans import AxlePlan, plan_save
 from alignment.text.labels import plan_sentence
 from alignment.text.refusals import NO_CAMBER, NO_CAMBER_METHOD
@@ -188,22 +188,19 @@ def test_the_database_refuses_what_no_form_would_send(
         make_plan(order, **values)
 
 
-def test_the_panel_says_the_plan_in_words(rf: Any, writer: Any, order: WorkOrder) -> None:
+def test_the_order_says_the_plan_in_words(rf: Any, writer: Any, order: WorkOrder) -> None:
     make_plan(order)
     request = rf.get("/")
     request.user = writer
-    panel = plan_panel(request, order)
-    assert panel is not None
-    assert panel.context["plans"][0]["phrases"] == [
-        "camber −2.40° by the lower arm",
-        "toe +0.05° per wheel",
-    ]
+    (answer,) = plan_answers(request, order)
+    assert "camber −2.40° by the lower arm, toe +0.05° per wheel." in answer.words
+    assert [link.url for link in answer.links] == [reverse("plan_edit", args=[order.pk])]
 
 
 def test_a_survey_visit_has_no_plan_to_show(rf: Any, writer: Any) -> None:
     request = rf.get("/")
     request.user = writer
-    assert plan_panel(request, make_order(kind="survey_visit")) is None
+    assert plan_answers(request, make_order(kind="survey_visit")) == []
 
 
 def test_the_page_of_the_plan_shows_what_the_customer_asked_for(

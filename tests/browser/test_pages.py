@@ -44,6 +44,9 @@ def addresses(writer: Any) -> list[str]:
     visit = make_visit(order)
     booked = make_booking(make_order())
     of_order = ["order", "order_edit", "order_lines", "plan_edit", "order_wheels", "clearance"]
+    of_order += ["order_cost", "order_when", "order_done", "order_held", "order_log", "job_sheet"]
+    of_order += ["order_mounting_checks", "order_guides", "order_earlier_jobs", "order_readings"]
+    of_order += ["order_class_rules"]
     plain = ["home", "order_list", "order_new", "day_sheet", "customer_list", "car_model_list"]
     plain += ["wheel_list", "tyre_list", "part_list", "use_list", "comeback_list"]
     plain += ["bay_list", "staff", "shop_settings", "password"]

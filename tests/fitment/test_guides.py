@@ -251,11 +251,14 @@ def test_the_order_page_shows_table_and_geometry_at_odds_and_takes_the_reliance(
     text = browser.get(order.get_absolute_url()).content.decode()
     assert "Table and geometry disagree." in text
     browser.post(reverse("guide_rely", args=[order.pk, row.pk]))
-    assert "This order relies on the row." in browser.get(order.get_absolute_url()).content.decode()
+    tables = reverse("order_guides", args=[order.pk])
+    assert tables in text
+    assert "This order relies on the row." in browser.get(tables).content.decode()
     sent = {"revision": "2", "dated": "2026-08-01", "source": "a list"}
     browser.post(reverse("guide_revise", args=[row.guide_id]), sent)
     text = browser.get(order.get_absolute_url()).content.decode()
     assert "This order relied on revision 1" in text
+    assert "This order relied on revision 1" in browser.get(tables).content.decode()
     text = browser.get(reverse("guide_list")).content.decode()
     assert "relied on an older revision" in text
     assert order.number in text
@@ -271,9 +274,8 @@ def test_the_list_names_the_quote_that_was_sent_on_an_older_revision(
     quote = make_quote(order, sent_by=writer)
     newer(row.guide)
     assert f">{quote.number}</a>" in browser.get(reverse("guide_list")).content.decode()
-    assert (
-        f">{quote.number}</a> still holds" in browser.get(order.get_absolute_url()).content.decode()
-    )
+    tables = reverse("order_guides", args=[order.pk])
+    assert f">{quote.number}</a> still holds" in browser.get(tables).content.decode()
 
 
 def test_the_car_model_page_lists_its_current_tables(client_of: Browsers, writer: Any) -> None:
@@ -339,7 +341,9 @@ def test_a_row_that_the_job_does_not_meet_is_no_support(client_of: Browsers, wri
     order = make_rubbing_order()
     row = make_guide(order.vehicle.car_model, camber_deg=-3.5)
     browser = client_of(writer)
-    assert "Rely on this row" not in browser.get(order.get_absolute_url()).content.decode()
+    tables = browser.get(reverse("order_guides", args=[order.pk])).content.decode()
+    assert row.words in tables
+    assert "Rely on this row" not in tables
     with pytest.raises(Refused, match="does not meet"):
         guide_rely(order=order, row=row, by=writer)
     other = make_guide(order.vehicle.car_model, tyre_size="225/40R18")
@@ -352,7 +356,8 @@ def test_a_flag_is_taken_down_by_the_one_who_looked(client_of: Browsers, writer:
     row = make_guide(order.vehicle.car_model)
     guide_rely(order=order, row=row, by=writer)
     newer(row.guide)
-    assert "stop using revision 1" in browser.get(order.get_absolute_url()).content.decode()
+    tables = reverse("order_guides", args=[order.pk])
+    assert "stop using revision 1" in browser.get(tables).content.decode()
     browser.post(reverse("guide_rely", args=[order.pk, row.pk]), {"forget": "1"})
     text = browser.get(order.get_absolute_url()).content.decode()
     assert "This order relied on revision 1" not in text

@@ -22,7 +22,7 @@ from fitment.job.state import check_state
 from fitment.models import OrderMounting, OrderWheels, ShopLaw, TyreMeasurement
 from fitment.mounting.earlier_jobs import earlier_jobs
 from fitment.mounting.law import law_take_over
-from fitment.mounting.panels import earlier_jobs_panel, guides_panel, mounting_panel
+from fitment.mounting.panels import earlier_jobs_answers, guides_answers, mounting_answers
 from fitment.mounting.services.facts import mounting_checks
 from shop.models import Comeback, ContactMark, RoadTest, WorkOrder
 from shop.site.page_cache import looking
@@ -356,21 +356,27 @@ def test_other_car_models_dropped_orders_and_the_order_itself_are_not_seen(techn
     assert earlier_jobs(order, check_state(order)) == []
 
 
-# Panels
+# The order page
 
 
-def test_the_order_page_shows_what_fails_with_rule_and_source(
+def test_the_page_of_mounting_checks_shows_what_fails_with_rule_and_source(
     client_of: Browsers, writer: Any
 ) -> None:
     order = an_order_that_suits(load_index="88")
-    text = client_of(writer).get(order.get_absolute_url()).content.decode()
+    page = reverse("order_mounting_checks", args=[order.pk])
+    card = client_of(writer).get(order.get_absolute_url()).content.decode()
+    assert 'data-test="answer-mounting"' in card
+    assert page in card
+    assert "88 (560" in card
+    assert "UN Regulation No. 30, Annex IV" not in card
+    text = client_of(writer).get(page).content.decode()
     assert "Mounting checks" in text
     assert "88 (560" in text
     assert "UN Regulation No. 30, Annex IV" in text
     assert "style=" not in text
 
 
-def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) -> None:
+def test_the_order_asks_no_more_for_more_earlier_jobs(writer: Any, technician: Any) -> None:
     car_model = a_demanding_car_model()
     order = make_ready_order(car_model=car_model)
     order = WorkOrder.objects.select_related("vehicle__car_model").get(pk=order.pk)
@@ -379,8 +385,8 @@ def test_panels_ask_no_more_for_more_earlier_jobs(writer: Any, technician: Any) 
         request = RequestFactory().get("/")
         request.user = writer
         with looking(), CaptureQueriesContext(connection) as queries:  # as the order page does
-            for panel in (mounting_panel, guides_panel, earlier_jobs_panel):
-                panel(request, order)
+            for answers in (mounting_answers, guides_answers, earlier_jobs_answers):
+                answers(request, order)
         return len(queries)
 
     for _ in range(2):

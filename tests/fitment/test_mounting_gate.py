@@ -286,7 +286,7 @@ def test_measuring_again_is_the_way_on_where_all_that_bars_was_measured(
         assert (answer.action_label, answer.action_url) == ("Measure this corner again", survey)
     else:
         assert answer.action_label == "See the mounting checks"
-        assert answer.action_url.endswith("#mounting")
+        assert answer.action_url.endswith("/mounting/checks/")
 
 
 def test_a_measured_caliper_that_touches_leads_to_the_survey(
@@ -401,7 +401,7 @@ def test_a_later_change_makes_the_answers_stale_and_bars_the_gate(what: str, wri
     answer = gate_of(order)
     assert (answer.result, answer.may_pass) == (GateResult.STALE, gates.NO_ROLE)
     assert answer.digest != before.digest
-    assert answer.action_url.endswith("#mounting")
+    assert answer.action_url.endswith("/mounting/checks/")
     mounting_keep(order=WorkOrder.objects.get(pk=order.pk), by=writer)
     assert gate_of(order).result != GateResult.STALE
 
@@ -504,11 +504,16 @@ def test_the_order_page_says_what_is_out_of_date_and_what_is_different(
     order = checked()
     _of(order, "tyre", load_index="80")
     browser = client_of(writer)
-    page = browser.get(order.get_absolute_url()).content.decode()
+    checks = reverse("order_mounting_checks", args=[order.pk])
+    card = browser.get(order.get_absolute_url()).content.decode()
+    assert "Out of date: the answer on record used other figures." in card
+    page = browser.get(checks).content.decode()
     assert "Out of date." in page
     assert "Load index, front: passes on record, fails now" in page
-    browser.post(reverse("mounting_run", args=[order.pk]))
-    assert "Out of date." not in browser.get(order.get_absolute_url()).content.decode()
+    said = browser.post(reverse("mounting_run", args=[order.pk]), {"from": "checks"})
+    assert said["Location"] == checks
+    assert "Out of date." not in browser.get(checks).content.decode()
+    assert "Out of date:" not in browser.get(order.get_absolute_url()).content.decode()
 
 
 def test_a_closed_order_shows_its_answers_as_they_were(client_of: Browsers, writer: Any) -> None:
@@ -516,7 +521,8 @@ def test_a_closed_order_shows_its_answers_as_they_were(client_of: Browsers, writ
     WorkOrder.objects.filter(pk=order.pk).update(state=State.HANDED_OVER)
     _of(order, "tyre", load_index="95")
     browser = client_of(writer)
-    page = browser.get(order.get_absolute_url()).content.decode()
+    assert "88 (560" in browser.get(order.get_absolute_url()).content.decode()
+    page = browser.get(reverse("order_mounting_checks", args=[order.pk])).content.decode()
     assert "Checked on" in page
     assert "88 (560" in page
     browser.post(reverse("mounting_run", args=[order.pk]))

@@ -193,10 +193,13 @@ def test_the_order_page_names_the_spot_that_makes_a_corner_unmeasured(
 ) -> None:
     order = new_wheel_order()
     brake_of(order)
-    page = client_of(writer).get(reverse("order", args=[order.pk])).content.decode()
-    (row,) = re.findall(r'<tr><th scope="row">Front left</th>(.*?)</tr>', page, re.DOTALL)[:1]
-    assert BRAKE in row
-    assert "not measured" in row
+    card = client_of(writer).get(reverse("order", args=[order.pk])).content.decode()
+    (answer,) = re.findall(r'data-test="answer-clearance".*?</div>', card, re.DOTALL)
+    assert BRAKE in answer
+    assert "not known" in answer
+    page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
+    (row,) = re.findall(rf'<th scope="row">{BRAKE}</th>(.*?)</tr>', page, re.DOTALL)[:1]
+    assert "unmeasured" in row
 
 
 def test_after_an_adjustment_the_tightest_measured_spot_is_said(technician: Any) -> None:

@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from common.corners import CORNERS
 from fitment.clearance.gate import clearance_gate
 from fitment.clearance.services import check_run
 from fitment.demo.surveys import STRUT_FRONT
@@ -223,8 +224,8 @@ def test_a_survey_visit_lists_the_corners_to_measure(client_of: Browsers, techni
     vehicle = make_vehicle(car_model=make_surveyed_car_model(corners="LF"))
     order = make_order(kind="survey_visit", vehicle=vehicle)
     text = page(client_of(technician), "order", order.pk)
-    assert "Corners to measure" in text
-    assert "version 1" in text
+    assert all(f'data-test="answer-survey-{corner}"' in text for corner in CORNERS)
+    assert "Version 1, measured" in text
 
 
 def test_the_sheet_holds_wheels_verdict_and_drawing(client_of: Browsers, writer: Any) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from shop.models import BackgroundTask, User
+from shop.models import BackgroundTask, CalendarFeed, User
 from tests.factories import (
     make_arrival,
     make_bay,
@@ -13,6 +13,7 @@ from tests.factories import (
     make_class,
     make_customer,
     make_line,
+    make_news,
     make_order,
     make_part,
     make_part_order,
@@ -46,6 +47,19 @@ def a_task() -> dict[str, Any]:
     return {"pk": task.pk}
 
 
+def booked() -> dict[str, Any]:
+    return {"pk": make_booking(make_order(state="booked")).pk}
+
+
+def a_feed() -> dict[str, Any]:
+    return {"pk": CalendarFeed.objects.get_or_create(bay=make_bay())[0].pk}
+
+
+def a_feed_read() -> dict[str, Any]:
+    feed = CalendarFeed.objects.create(bay=make_bay())
+    return {"pk": feed.pk, "secret": feed.secret}
+
+
 ROUTES: dict[str, Route] = {
     "task_cancel": Route(STAFF, a_task),
     "healthz": Route(PUBLIC),
@@ -56,8 +70,20 @@ ROUTES: dict[str, Route] = {
     "password": Route(STAFF),
     "home": Route(STAFF),
     "order_list": Route(STAFF),
+    "search": Route(STAFF),
+    "today_list": Route(STAFF, lambda: {"name": "us"}),
+    "news_open": Route(STAFF, lambda: {"pk": make_news().pk}),
+    "news_all_seen": Route(STAFF),
+    "first_steps_hide": Route(MANAGER),
     "order_new": Route(WRITER),
     "order": Route(STAFF, order),
+    "order_cost": Route(STAFF, order),
+    "order_when": Route(STAFF, order),
+    "order_done": Route(STAFF, order),
+    "order_held": Route(STAFF, order),
+    "order_class_rules": Route(STAFF, order),
+    "order_log": Route(STAFF, order),
+    "job_sheet": Route(STAFF, order),
     "order_edit": Route(WRITER, order),
     "order_move": Route(STAFF, order),
     "order_notes": Route(STAFF, order),
@@ -82,6 +108,15 @@ ROUTES: dict[str, Route] = {
     "supplier_new": Route(WRITER),
     "supplier_edit": Route(WRITER, lambda: {"pk": make_supplier().pk}),
     "booking_new": Route(WRITER, order),
+    "booking_move": Route(WRITER, booked),
+    "booking_no_show": Route(WRITER, booked),
+    "opening_hours": Route(MANAGER),
+    "week_sheet": Route(STAFF),
+    "feeds": Route(STAFF),
+    "feed_new": Route(STAFF),
+    "feed_renew": Route(STAFF, a_feed, or_missing=True),
+    "feed_end": Route(STAFF, a_feed, or_missing=True),
+    "feed": Route(LINK, a_feed_read),
     "booking_cancel": Route(WRITER, lambda: {"pk": make_booking(make_order()).pk}),
     "day_sheet": Route(STAFF),
     "installed_new": Route(TECHNICIAN, order),

@@ -4,7 +4,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from shop.extensions.points import ORDER_PANELS
+from shop.extensions.points import ORDER_ANSWERS
 from shop.models import Comeback, State
 from shop.values import photos
 from shop.values.photos import photo_kind
@@ -42,7 +42,7 @@ def test_everything_else_is_no_picture(head) -> None:
 @pytest.fixture
 def first(db, settings, swap_plugs, tmp_path):
     settings.MEDIA_ROOT = tmp_path
-    swap_plugs(ORDER_PANELS)
+    swap_plugs(ORDER_ANSWERS)
     return make_order(state=State.HANDED_OVER)
 
 

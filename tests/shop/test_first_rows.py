@@ -37,4 +37,5 @@ def test_the_log_of_an_order_says_what_it_leaves_out(writer: Any, client_of: Any
         LogEntry(order=order, who="W", what=f"entry {n}") for n in range(LOG_SHOWN + 4)
     )
     page = client_of(writer).get(reverse("order", args=[order.pk])).content.decode()
-    assert "4 more are not shown." in page
+    assert "4 more entries" in page
+    assert reverse("order_log", args=[order.pk]) in page

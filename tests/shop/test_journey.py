@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS, SHEET_SECTIONS
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_ANSWERS, SHEET_SECTIONS
 from shop.models import InstalledPart, LogEntry, Quote, State, WorkOrder
 from shop.orders.services.torques import torques_due
 from tests.factories import (
@@ -29,7 +29,7 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 def _told_gate(swap_plugs):
     """A gate that the test tells what to say, and no pages of other apps."""
     swap_plugs(BOOKING_GATES, gates_for_tests.told_gate)
-    for point in (ORDER_PANELS, CUSTOMER_PANELS, SHEET_SECTIONS):
+    for point in (ORDER_ANSWERS, CUSTOMER_PANELS, SHEET_SECTIONS):
         swap_plugs(point)
     say(result="clear", sentence="Clears everywhere, by 9 mm at the least.")
     make_shop(name="Lindgrove Chassis Works")

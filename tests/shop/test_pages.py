@@ -6,8 +6,9 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
-from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_PANELS
+from shop.extensions.points import BOOKING_GATES, CUSTOMER_PANELS, ORDER_ANSWERS
 from shop.models import CarModel, State, User
 from tests.factories import (
     make_bay,
@@ -30,7 +31,7 @@ pytestmark = [pytest.mark.database, pytest.mark.django_db]
 @pytest.fixture(autouse=True)
 def _alone(swap_plugs):
     swap_plugs(BOOKING_GATES, gates_for_tests.open_gate)
-    swap_plugs(ORDER_PANELS)
+    swap_plugs(ORDER_ANSWERS)
     swap_plugs(CUSTOMER_PANELS)
     make_shop()
 
@@ -50,7 +51,7 @@ def full_order() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["home", "order_list", "customer_list", "vehicle_list", "car_model_list", "day_sheet"]
+    "name", ["order_list", "customer_list", "vehicle_list", "car_model_list", "day_sheet"]
 )
 def test_a_list_asks_no_more_for_thirty_orders_than_for_three(name, writer, client_of) -> None:
     client = client_of(writer)
@@ -109,9 +110,9 @@ def test_lists_come_in_pages(writer, client_of) -> None:
     assert "Page 2 of 2" in client.get(reverse("order_list"), {"page": "99"}).content.decode()
 
 
-def test_home_lists_open_orders_by_date_with_the_next_act(technician, client_of) -> None:
+def test_home_lists_open_orders_with_the_next_act(technician, client_of) -> None:
     booked = make_order(state=State.BOOKED)
-    make_booking(booked)
+    make_booking(booked, starts_at=timezone.now())
     make_order(state=State.HANDED_OVER, number="T-DONE")
     page = client_of(technician).get(reverse("home")).content.decode()
     assert "Put the car on the lift" in page
@@ -264,7 +265,6 @@ def test_managers_cannot_lock_themselves_out(manager, client_of) -> None:
     ("change", "words"),
     [
         ({"currency": "E1"}, "three letters"),
-        ({"day_ends": "07:00"}, "Must be after the start"),
         ({"retorque_km_to": "10"}, "less than the start"),
         ({"tax_rate": "120"}, "100"),
         ({"timezone": "Nowhere/Town"}, "valid choice"),
@@ -276,8 +276,6 @@ def test_senseless_settings_are_refused_with_the_reason(change, words, manager, 
         "currency": "EUR",
         "hourly_rate": "90,50",
         "tax_rate": "20",
-        "day_starts": "08:00",
-        "day_ends": "18:00",
         "retorque_km_from": "50",
         "retorque_km_to": "100",
         "next_check_km": "1000",

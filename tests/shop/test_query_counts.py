@@ -27,7 +27,6 @@ from tests.factories import (
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
 
 PAGES: dict[str, tuple[str, Callable[[], Any]]] = {
-    "home": ("home", make_order),
     "order_list": ("order_list", make_order),
     "day_sheet": ("day_sheet", lambda: make_booking(make_order())),
     "customer_list": ("customer_list", make_customer),

@@ -11,6 +11,7 @@ from fitment.text.messages import (
     options,
     pages,
     surveys,
+    typed,
     uncertainty,
 )
 
@@ -22,5 +23,6 @@ MESSAGES: dict[str, Sentence] = {
     **options.MESSAGES,
     **pages.MESSAGES,
     **surveys.MESSAGES,
+    **typed.MESSAGES,
     **uncertainty.MESSAGES,
 }

@@ -203,6 +203,9 @@ SUMMARY: dict[str, Sentence] = {
     "mounting.open": sentence(
         "No mounting check fails; not enough data yet for {count} of {all}: {names}."
     ),
+    "mounting.unjudged": sentence(
+        "No mounting check fails; not enough data yet for {count} of {all}."
+    ),
     "mounting.failing": sentence("{title} ({axles}): {found}"),
     "mounting.at-corner": sentence("{corner}: {found}", corner=capital),
     "mounting.both-axles": sentence("both axles"),

@@ -9,9 +9,20 @@ from django.db.models import F, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.models import Comeback, Counter, OrderKind, State, User, Vehicle, WaitingFor, WorkOrder
+from shop.models import (
+    Comeback,
+    Counter,
+    NewsKind,
+    OrderKind,
+    State,
+    User,
+    Vehicle,
+    WaitingFor,
+    WorkOrder,
+)
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.news import news_tell
 from shop.orders.services.standing import AFTER_BOOKING
 from shop.site.refusals import NotYours, Refused
 
@@ -23,9 +34,18 @@ WAITING = {
 }
 
 
+#: What the number of an order begins with.
+ORDER_LETTER = "W"
+
+
+def order_number(count: int) -> str:
+    """The number of the order with this count: ``W0013``."""
+    return f"{ORDER_LETTER}{count:04d}"
+
+
 def order_number_next() -> str:
     """The next number. No form holds the counter, and no two orders get one number."""
-    return f"W{Counter.take(Counter.ORDERS):04d}"
+    return order_number(Counter.take(Counter.ORDERS))
 
 
 @transaction.atomic
@@ -156,4 +176,5 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
     )
     Comeback.objects.create(order=order, first_order=first_order, **values)
     log_write(order=first_order, by=by, what=gettext_lazy("Comeback"), detail=order.number)
+    news_tell(order=order, kind=NewsKind.COMEBACK, detail=order.request_text, by=by)
     return order

@@ -6,6 +6,7 @@ than its rule, never milder; a result without a rule lets no role pass.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -120,19 +121,31 @@ def gates_ask(order: WorkOrder) -> list[GateVerdict]:
     ]
 
 
+def lead_of(verdicts: Iterable[GateVerdict]) -> GateVerdict | None:
+    """The one that what comes next goes by: what cannot be mounted before all others, since no
+    decision on those mends it; otherwise the first, in the order of the gates."""
+    return min(
+        verdicts,
+        key=lambda one: one.answer.result != GateResult.CANNOT_BE_MOUNTED,
+        default=None,
+    )
+
+
+def closed_gate(verdicts: Iterable[GateVerdict]) -> GateVerdict | None:
+    """The closed gate that comes first, see ``lead_of``; None where all are open."""
+    return lead_of(verdict for verdict in verdicts if not verdict.is_open)
+
+
 def gate_pass(*, order: WorkOrder, not_yet: str, by: User) -> list[GateVerdict]:
     """Let an act go on, or raise GateClosed whose reason starts with ``not_yet``.
 
     Call it inside the transaction of the act, with the order locked.
     """
     verdicts = gates_ask(order)
-    for verdict in verdicts:
-        if not by.has_role(WRITER):
-            raise NotYours(_("Only a service writer can take this step."))
-        if not verdict.is_open:
-            raise GateClosed(
-                verdict.answer, f"{not_yet} {verdict.answer.sentence} {verdict.why_closed}"
-            )
+    if verdicts and not by.has_role(WRITER):
+        raise NotYours(_("Only a service writer can take this step."))
+    if shut := closed_gate(verdicts):
+        raise GateClosed(shut.answer, f"{not_yet} {shut.answer.sentence} {shut.why_closed}")
     return verdicts
 
 

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from common.verdicts import GateResult
+from shop.extensions.answers import Question
 from shop.extensions.gates import MANAGER, NO_ROLE, WRITER
 from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
+from shop.orders.services.gates import GateVerdict, closed_gate, lead_of
 from shop.orders.services.standing import AFTER_BOOKING, Standing
-
-if TYPE_CHECKING:
-    from shop.orders.services.gates import GateVerdict
-
 
 WHO = {
     Role.WRITER: gettext_lazy("a service writer"),
@@ -31,6 +28,8 @@ class NextAct:
     """``words`` for all; ``label`` and ``url`` for those whose ``role`` may act.
 
     With ``move_to`` the action is a move of the order and is posted; otherwise it is a link.
+    ``more`` says below the words why, or what would help. ``question`` is the one of the order's
+    page that it answers.
     """
 
     words: str
@@ -38,6 +37,8 @@ class NextAct:
     label: str = ""
     url: str = ""
     move_to: str = ""
+    question: Question | None = None
+    more: str = ""
 
     def is_for(self, user: User) -> bool:
         return bool(self.label) and user.has_role(self.role)
@@ -87,6 +88,7 @@ def next_act(
                 _("The car was handed over."),
                 label=_("Open the spec sheet"),
                 url=_to("order_sheet", order),
+                question=Question.HELD,
             )
 
 
@@ -95,7 +97,8 @@ def _to(name: str, order: WorkOrder) -> str:
 
 
 def _sign(order: WorkOrder, words: str) -> NextAct:
-    return NextAct(words, label=_("Customer signs here"), url=_to("quote_sign", order))
+    url = _to("quote_sign", order)
+    return NextAct(words, label=_("Customer signs here"), url=url, question=Question.COST)
 
 
 def _quoted(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standing) -> NextAct:
@@ -120,6 +123,7 @@ def _booked(
             parts_late or _("The parts are on order."),
             label=_("Parts have arrived"),
             url=_to("order_parts", order),
+            question=Question.WHEN,
         )
     return NextAct(
         _("Booked. Put the car on the lift at its appointment."),
@@ -127,19 +131,25 @@ def _booked(
         _("Put the car on the lift"),
         _to("order_move", order),
         State.ON_LIFT,
+        Question.WHEN,
     )
 
 
 def _on_the_road(order: WorkOrder, has_road_test: bool) -> NextAct:
     if has_road_test:
         return NextAct(
-            _("Road test recorded."), Role.TECHNICIAN, _("Hand over"), _to("hand_over", order)
+            _("Road test recorded."),
+            Role.TECHNICIAN,
+            _("Hand over"),
+            _to("hand_over", order),
+            question=Question.HELD,
         )
     return NextAct(
         _("The car is on its road test."),
         Role.TECHNICIAN,
         _("Record road test"),
         _to("road_test", order),
+        question=Question.HELD,
     )
 
 
@@ -148,7 +158,7 @@ def _anew(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standing)
     where it is."""
     if standing.holds:
         return None
-    shut = _closed(verdicts)
+    shut = closed_gate(verdicts)
     if shut is not None and (_is_check(shut) or not standing.changed):
         return _past_the_gate(order, shut)
     if standing.changed:
@@ -169,11 +179,8 @@ def _new_quote(order: WorkOrder, standing: Standing) -> NextAct:
         standing.why_not if standing.shut is None else Standing(changed=standing.changed).why_not,
         label=_("Send new quote"),
         url=_to("quote_send", order),
+        question=Question.COST,
     )
-
-
-def _closed(verdicts: Sequence[GateVerdict]) -> GateVerdict | None:
-    return next((verdict for verdict in verdicts if not verdict.is_open), None)
 
 
 def _first_with_action(verdicts: Sequence[GateVerdict], result: GateResult) -> GateVerdict | None:
@@ -192,32 +199,37 @@ def _before_the_quote(
                 ),
                 label=unknown.answer.action_label,
                 url=unknown.answer.action_url,
+                question=Question.FITS,
             )
         if unmeasured := _first_with_action(verdicts, GateResult.UNMEASURED):
             return NextAct(
                 unmeasured.answer.sentence,
                 label=unmeasured.answer.action_label,
                 url=unmeasured.answer.action_url,
+                question=Question.FITS,
             )
         return NextAct(
             _("Add labour and parts."),
             label=_("Add quote lines"),
             url=_to("order_lines", order),
+            question=Question.COST,
         )
-    shut = next(
-        (v for v in verdicts if v.answer.action_url and v.may_pass != WRITER and not v.override),
-        None,
+    shut = lead_of(
+        v for v in verdicts if v.answer.action_url and v.may_pass != WRITER and not v.override
     )
     if shut:
         return NextAct(
-            f"{shut.answer.sentence} " + _("A quote can still be sent, with this as a warning."),
+            shut.answer.headline,
+            more=_("A quote can still be sent, with this as a warning."),
             label=shut.answer.action_label,
             url=shut.answer.action_url,
+            question=Question.FITS,
         )
     return NextAct(
         _("The quote lines are complete. Send the quote."),
         label=_("Send quote"),
         url=_to("quote_send", order),
+        question=Question.COST,
     )
 
 
@@ -225,43 +237,50 @@ def _past_the_gate(order: WorkOrder, verdict: GateVerdict) -> NextAct:
     """The way on from a closed gate."""
     if verdict.may_pass == MANAGER and verdict.wants_override:
         return NextAct(
-            f"{verdict.answer.sentence} {verdict.why_closed}",
+            verdict.answer.headline,
             Role.MANAGER,
             _("Override and continue"),
             _to("gate_override", order),
+            question=Question.FITS,
+            more=verdict.why_closed,
         )
     if verdict.may_pass == MANAGER:
         return NextAct(
-            f"{verdict.answer.sentence} "
-            + _("The customer must sign for this, on a quote that states it."),
+            verdict.answer.headline,
+            more=_("The customer must sign for this, on a quote that states it."),
             label=_("Send new quote"),
             url=_to("quote_send", order),
+            question=Question.COST,
         )
     return NextAct(
-        f"{verdict.answer.sentence} {verdict.why_closed}",
+        verdict.answer.headline,
+        more=verdict.why_closed,
         label=verdict.answer.action_label,
         url=verdict.answer.action_url,
+        question=Question.FITS,
     )
 
 
 def _book(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
-    shut = _closed(verdicts)
+    shut = closed_gate(verdicts)
     if shut:
         return _past_the_gate(order, shut)
     words = _("Choose a bay, a technician and a time.")
     if order.waiting_for == WaitingFor.PARTS:
         words = _("The parts are on order. Book for when they arrive.")
-    return NextAct(words, label=_("Book"), url=_to("booking_new", order))
+    url = _to("booking_new", order)
+    return NextAct(words, label=_("Book"), url=url, question=Question.WHEN)
 
 
 def _parts(order: WorkOrder, verdicts: Sequence[GateVerdict]) -> NextAct:
-    shut = _closed(verdicts)
+    shut = closed_gate(verdicts)
     if shut:
         return _past_the_gate(order, shut)
     return NextAct(
         _("Approved by the customer. Order the parts."),
         label=_("Order parts"),
         url=_to("parts_order", order),
+        question=Question.WHEN,
     )
 
 
@@ -269,7 +288,7 @@ def _agreed(
     order: WorkOrder, verdicts: Sequence[GateVerdict], parts_due: bool, standing: Standing
 ) -> NextAct:
     if standing.changed:
-        shut = _closed(verdicts)
+        shut = closed_gate(verdicts)
         if shut is not None and _is_check(shut):
             return _past_the_gate(order, shut)
         return _new_quote(order, standing)
@@ -285,6 +304,7 @@ def _on_the_lift(order: WorkOrder, torques_open: bool) -> NextAct:
             Role.TECHNICIAN,
             _("Sign torques"),
             _to("torque_sign", order),
+            question=Question.DONE,
         )
     if order.kind == OrderKind.SURVEY_VISIT:
         return NextAct(
@@ -293,6 +313,7 @@ def _on_the_lift(order: WorkOrder, torques_open: bool) -> NextAct:
             _("Finish the survey visit"),
             _to("order_move", order),
             State.HANDED_OVER,
+            Question.DONE,
         )
     return NextAct(
         _("Every torque is signed. Next is the road test."),
@@ -300,4 +321,5 @@ def _on_the_lift(order: WorkOrder, torques_open: bool) -> NextAct:
         _("Start the road test"),
         _to("order_move", order),
         State.ROAD_TEST,
+        Question.DONE,
     )

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from shop.languages import speech_of_page
 from shop.models import State, WorkOrder
-from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.orders.services.gates import GateVerdict, closed_gate, gates_ask
 from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.quoted import Difference, order_differs
 
@@ -21,7 +21,7 @@ AFTER_BOOKING = (State.BOOKED, State.ON_LIFT, State.ROAD_TEST)
 class Standing:
     """Where a job stands against what was checked and approved.
 
-    ``shut`` is the first gate that is closed, ``changed`` what the latest quote does not say,
+    ``shut`` is the closed gate that comes first, ``changed`` what the latest quote does not say,
     ``unsigned`` whether that quote waits for its approval.
     """
 
@@ -49,7 +49,7 @@ class Standing:
 def standing_of(order: WorkOrder, verdicts: Sequence[GateVerdict] | None = None) -> Standing:
     """Where a job stands now. A job without any quote goes by the gates alone."""
     verdicts = gates_ask(order) if verdicts is None else verdicts
-    shut = next((one for one in verdicts if not one.is_open), None)
+    shut = closed_gate(verdicts)
     quote = quote_latest(order)
     if quote is None:
         return Standing(shut)

@@ -1,0 +1,1 @@
+"""The search of every page: one field, all records."""

@@ -1,0 +1,1 @@
+"""The home page: what each role has to do today."""

@@ -1,0 +1,1 @@
+"""What Today asks of the records."""
