@@ -11,6 +11,8 @@ class AlignmentConfig(AppConfig):
     def ready(self) -> None:
         """Register what alignment plugs into the shop."""
         from alignment.demo import build, history, targets
+        from alignment.plans.copying import copy_plan
+        from alignment.plans.line_hints import plan_hints
         from alignment.plans.panels import plan_answers
         from alignment.plans.services.class_rules import judge_settings
         from alignment.plans.services.quoted_job import settings_quoted
@@ -33,6 +35,8 @@ class AlignmentConfig(AppConfig):
         points.CLASS_JUDGES.register(judge_settings, position=20)
 
         points.QUOTED_JOBS.register(settings_quoted, position=10)
+        points.LINE_HINTS.register(plan_hints, position=20)
+        points.ORDER_COPIES.register(copy_plan, position=10)
 
         points.DEMO_BUILDERS.register(build.build, position=20)
         points.DEMO_BUILDERS.register(targets.build, position=30)

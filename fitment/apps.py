@@ -50,6 +50,7 @@ def _catalogue() -> None:
 def _mounting() -> None:
     from fitment.mounting import panels, sheet
     from fitment.mounting.class_rules import judge_wheels
+    from fitment.mounting.copying import copy_wheels
     from fitment.mounting.dry_fit_gate import dry_fit_gate
     from fitment.mounting.gate import mounting_decisions, mounting_gate
     from fitment.mounting.line_hints import wheel_hints
@@ -64,6 +65,7 @@ def _mounting() -> None:
     points.QUOTED_JOBS.register(wheels_quoted, position=20)
     points.CLASS_JUDGES.register(judge_wheels, position=30)
     points.LINE_HINTS.register(wheel_hints, position=10)
+    points.ORDER_COPIES.register(copy_wheels, position=20)
 
     points.ORDER_ANSWERS.register(panels.wheels_answers, position=20)
     points.ORDER_ANSWERS.register(panels.mounting_answers, position=50)
@@ -80,15 +82,18 @@ def _clearance() -> None:
     from fitment.clearance.adjustment_clearance import clearance_after
     from fitment.clearance.decisions import clearance_decisions
     from fitment.clearance.gate import clearance_gate
+    from fitment.clearance.line_hints import adjuster_hints
     from fitment.clearance.road_test import road_test_against_check
     from fitment.clearance.suspension_models import motions_of_order
     from shop.extensions import points
 
     points.BOOKING_GATES.register(clearance_gate, position=10)
+    points.LINE_HINTS.register(adjuster_hints, position=30)
     points.DECISIONS_DUE.register(clearance_decisions, position=10)
     points.ROAD_TEST_CHECKS.register(road_test_against_check, position=10)
     points.ORDER_ANSWERS.register(panels.clearance_answers, position=30)
     points.CUSTOMER_PANELS.register(panels.customer_clearance_panel, position=10)
+    points.ROAD_TEST_PANELS.register(panels.road_test_panel, position=10)
     points.SHEET_DRAWINGS.register(sheet.clearance_section, position=10)
     points.SHEET_DRAWINGS.register(sheet.curves_section, position=20)
     CORNER_MOTION.fill(motions_of_order)

@@ -194,13 +194,17 @@ CONTENT_POLICY = (
     "base-uri 'none'"
 )
 
-# Mail: printed in debug, sent by the given server otherwise.
+# Mail: by the given server, and none without one. Port 465 speaks TLS from the first byte,
+# any other begins it by STARTTLS.
 EMAIL_HOST = env_str("ARCHROOM_MAIL_HOST")
 EMAIL_PORT = env_int("ARCHROOM_MAIL_PORT", 587)
 EMAIL_HOST_USER = env_str("ARCHROOM_MAIL_USER")
 EMAIL_HOST_PASSWORD = env_str("ARCHROOM_MAIL_PASSWORD")
-EMAIL_USE_TLS = env_bool("ARCHROOM_MAIL_TLS", True)
-DEFAULT_FROM_EMAIL = env_str("ARCHROOM_MAIL_FROM", "shop@localhost")
+MAIL_TLS = env_bool("ARCHROOM_MAIL_TLS", True)
+EMAIL_USE_SSL = MAIL_TLS and EMAIL_PORT == 465
+EMAIL_USE_TLS = MAIL_TLS and not EMAIL_USE_SSL
+EMAIL_TIMEOUT = 30
+DEFAULT_FROM_EMAIL = env_str("ARCHROOM_MAIL_FROM") or "shop@localhost"
 EMAIL_BACKEND = (
     "django.core.mail.backends.smtp.EmailBackend"
     if EMAIL_HOST

@@ -300,6 +300,19 @@
       button.hidden = false;
       button.addEventListener("click", () => print());
     });
+    each(root, "[data-copy]", (button) => {
+      if (!navigator.clipboard) return;
+      button.hidden = false;
+      button.addEventListener("click", async () => {
+        const copied = document.querySelector(button.dataset.copy).textContent.trim();
+        try {
+          await navigator.clipboard.writeText(copied);
+          button.textContent = text("copied");
+        } catch {
+          button.textContent = text("notCopied");
+        }
+      });
+    });
     each(root, "select[data-send]", (field) => {
       field.addEventListener("change", () => field.form.requestSubmit());
     });

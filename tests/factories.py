@@ -7,8 +7,11 @@ from decimal import Decimal
 from itertools import count
 from typing import Any
 
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
+from shop.files.data import Owner
+from shop.files.services import file_read, files_add
 from shop.models import (
     Arrival,
     Authorisation,
@@ -18,13 +21,16 @@ from shop.models import (
     ClassRecord,
     ClassRule,
     Customer,
+    Deposit,
     Line,
     News,
     NewsKind,
+    Package,
     Part,
     PartOrder,
     Quote,
     ShopSettings,
+    StoredFile,
     Supplier,
     User,
     Vehicle,
@@ -33,7 +39,7 @@ from shop.models import (
 from shop.money.services import quote_document
 from shop.orders.services.quoted import read_digest
 from shop.orders.services.torques import torques_due
-from shop.values.amounts import totals_of
+from tests.photographs import photograph
 
 _serial = count(1)
 PASSWORD = "a long test password"
@@ -136,9 +142,24 @@ def make_line(order: WorkOrder, **values: Any) -> Line:
     return Line.objects.create(order=order, **values)
 
 
+def make_deposit(order: WorkOrder | None = None, **values: Any) -> Deposit:
+    values.setdefault("asked", Decimal("150.00"))
+    if "asked_by" not in values:
+        values["asked_by"] = make_user("writer")
+    return Deposit.objects.create(order=order or make_order(), **values)
+
+
+def make_package(**values: Any) -> Package:
+    """A package with an hour of labour."""
+    values.setdefault("name", f"Package {next(_serial)}")
+    package = Package.objects.create(**values)
+    package.lines.create(description="Fit packers", quantity=Decimal("0.80"))
+    return package
+
+
 def make_quote(order: WorkOrder, **values: Any) -> Quote:
     """A quote frozen from the order's lines, put there directly: no gate is asked."""
-    totals = totals_of(order.lines.all())
+    totals = order.totals
     values.setdefault("number", f"{order.number}-{order.quotes.count() + 1}")
     values.setdefault("total", totals.total)
     values.setdefault("currency", "EUR")
@@ -146,6 +167,14 @@ def make_quote(order: WorkOrder, **values: Any) -> Quote:
     if "sent_by" not in values:
         values["sent_by"] = make_user("writer")
     return Quote.objects.create(order=order, **values)
+
+
+def make_file(**values: Any) -> StoredFile:
+    """A photograph of a record."""
+    values = {"by": make_user(), **values}
+    kept = {name: values.pop(name) for name in ("by", "for_customer") if name in values}
+    upload = SimpleUploadedFile("wheel.jpg", photograph())
+    return files_add(owner=Owner(**values), files=[file_read(upload)], **kept)[0]
 
 
 def signed_before(order: WorkOrder) -> WorkOrder:

@@ -21,7 +21,8 @@ from fitment.job.car import car_of_order
 from fitment.models import DryFit
 from fitment.surveys.files import survey_export
 from fitment.tryout.options_page import start_query, tryout_from
-from shop.models import Authorisation, RoadTest
+from shop.customer_page.answers import question_ask
+from shop.models import Authorisation, CustomerAnswer, RoadTest
 from tests import factories
 from tests.alignment.adjustments_orders import an_order as moved_order
 from tests.alignment.factories import make_target
@@ -112,6 +113,36 @@ def _authorised() -> Filled:
     return Filled(reverse("customer_authorise", args=[token]), data, page)
 
 
+def _link_form(name: str, data: dict[str, Any]) -> Callable[[], Filled]:
+    """A form of a customer's page, which stands there beside others."""
+
+    def filled() -> Filled:
+        order = _quoted()
+        quote = order.quotes.get()
+        note = {
+            "axle": "front",
+            "rolled": False,
+            "rows": [
+                {"choice": "chosen", "words": "9x18", "verdict": "tight", "price": "900.00"},
+                {"choice": "declined", "words": "8x18", "verdict": "clear", "price": "800.00"},
+            ],
+        }
+        quote.document["notes"] = [note]
+        quote.save()
+        number = {"number": quote.number} if name != "customer_ask" else {}
+        page = reverse("customer_order", args=[order.token])
+        return Filled(reverse(name, args=[order.token]), data | number, page)
+
+    return filled
+
+
+def _replied() -> Filled:
+    pk = question_ask(order=factories.make_order(), text="Does it rub?").pk
+    order = CustomerAnswer.objects.get(pk=pk).order
+    page = reverse("customer_answers", args=[order.pk])
+    return Filled(reverse("customer_reply", args=[pk]), {"text": "No."}, page)
+
+
 def _signed() -> Filled:
     data = {"name": "Nadir Quell", "agree": "on"}
     return Filled(reverse("quote_sign", args=[_quoted().pk]), data)
@@ -121,7 +152,7 @@ def _sent() -> Filled:
     factories.make_shop()
     order = factories.make_order()
     factories.make_line(order)
-    return Filled(reverse("quote_send", args=[order.pk]), {"note": "As we spoke"})
+    return Filled(reverse("quote_send", args=[order.pk]), {})
 
 
 def _ordered() -> Filled:
@@ -265,6 +296,19 @@ def _relied() -> Filled:
     return Filled(reverse("guide_rely", args=[order.pk, row.pk]), page="-")
 
 
+def _mailed_again() -> Filled:
+    url = reverse("mail_again", kwargs=TABLE["mail_again"].parts())
+    return Filled(url, {"to": "other@example.org"})
+
+
+def _filed(name: str) -> Callable[[], Filled]:
+    def filled() -> Filled:
+        file = SimpleUploadedFile("notes.txt", b"Both springs are blue")
+        return Filled(reverse(name, kwargs=TABLE[name].parts()), {"chosen": file})
+
+    return filled
+
+
 def _row() -> Filled:
     filled = _of("guide_row_new")()
     filled.data = {"axle": "front", "tyre_size": "245/35R18", "camber_deg": "-1.5"}
@@ -280,8 +324,16 @@ FILLED: dict[str, Callable[[], Filled]] = {
     ),
     "clearance_run": _checked,
     "comeback_new": _comeback,
+    "customer_ask": _link_form("customer_ask", {"text": "Does it rub?"}),
     "customer_authorise": _authorised,
+    "customer_choose": _link_form("customer_choose", {"option": "B"}),
+    "customer_decline": _link_form("customer_decline", {"reason": "Too dear"}),
+    "customer_reply": _replied,
     "customer_new": _of("customer_new", {"name": "Nadir Quell"}),
+    "corner_files": _filed("corner_files"),
+    "order_files": _filed("order_files"),
+    "vehicle_files": _filed("vehicle_files"),
+    "file_remove": _of("file_remove", {"reason": "Another car"}, makes=False),
     "guide_new": lambda: Filled(
         reverse("guide_new"),
         {
@@ -307,9 +359,18 @@ FILLED: dict[str, Callable[[], Filled]] = {
     ),
     "installed_new": _on_lift("installed_new", {"description": "Damper", "serial": "17"}),
     "joint_fit": _joints,
+    "lines_from_plan": lambda: Filled(
+        reverse("lines_from_plan", args=[make_ready_order().pk]), page="-"
+    ),
     "mounting_run": _of("mounting_run", page="-"),
+    "deposit_new": _of("deposit_new", {"asked": "150,00 €"}),
+    "order_copy": _of("order_copy", {"request_text": "The same again"}),
     "order_new": _new_order,
+    "package_new": _of("package_new", {"name": "Packers", "lines-0-description": "Fit packers"}),
     "order_options": _searched,
+    "mail_again": _mailed_again,
+    "mail_returned": _of("mail_returned", {"said": "Mailbox full"}, makes=False),
+    "mail_withdraw": _of("mail_withdraw", page="-", makes=False),
     "part_new": _of("part_new", {"number": "X-1", "name": "Packer", "price": "12"}),
     "quote_send": _sent,
     "quote_sign": _signed,
@@ -385,6 +446,10 @@ ELSEWHERE = {
     "customer_language": "choosing a language twice is choosing it",
     "login": "signing in twice is signing in",
     "logout": "signing out twice is signing out",
+    "mail_try": "sends to an address of the manager's own, and keeps nothing",
+    "order_mail": "needs a mail server: tests/shop/test_mail_pages.py",
+    "password_new": "the link is used up: tests/shop/test_mail_pages.py",
+    "password_reset": "one email in five minutes: tests/shop/test_mail_pages.py",
     "task_cancel": "cancelling twice is cancelling",
     "order_tryout": "puts the same wheels and settings there again: tests/fitment/test_tryout.py",
 }

@@ -13,8 +13,8 @@ from fitment.engine.solid.designation import BadSize, size_of
 from fitment.fields.model_forms import NumberModelForm
 from fitment.fields.numbers import RowsField
 from fitment.models import TyreModel, UseProfile, WheelModel
+from shop.site.amount_fields import MoneyField
 from shop.site.corrections import CorrectionForm
-from shop.site.fields import CommaDecimalField
 
 
 class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
@@ -28,7 +28,7 @@ class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
         "barrel_mm",
         "spoke_back",
     )
-    price = CommaDecimalField(
+    price = MoneyField(
         label=_("Price"), required=False, max_digits=9, decimal_places=2, min_value=0
     )
     spoke_back = RowsField(
@@ -89,7 +89,7 @@ class WheelForm(CorrectionForm[WheelModel], NumberModelForm[WheelModel]):
 
 class TyreForm(CorrectionForm[TyreModel], NumberModelForm[TyreModel]):
     corrected: ClassVar = ("load_index", "speed_symbol")
-    price = CommaDecimalField(
+    price = MoneyField(
         label=_("Price"), required=False, max_digits=9, decimal_places=2, min_value=0
     )
     profile = RowsField(

@@ -15,7 +15,6 @@ from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
 
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
-from common.money_text import plain_money
 from fitment.catalogue.cell_text import without_unit
 from fitment.catalogue.forms import TyreForm, WheelForm
 from fitment.fields.numbers import number_text, parse_number
@@ -247,7 +246,7 @@ def _row(
     for name, text in entry.items():
         if text:
             label = str(blank[name].label)
-            plain = plain_money(text) if name == "price" else without_unit(text, label)
+            plain = text if name == "price" else without_unit(text, label)
             data[name] = _choice(blank.fields[name], plain)
     if before is not None and entry.get("section_width_mm"):
         _trust_less(blank, data)

@@ -81,6 +81,8 @@ class CornerView:
     sentence: str
     drawing: SafeString
     legend: tuple[Text, ...]
+    side: SafeString
+    side_legend: tuple[Text, ...]
     sectors: SafeString
     sectors_legend: tuple[Text, ...]
     places: tuple[PlaceRow, ...]
@@ -143,6 +145,7 @@ def corner_view(
     asked: Corner | None,
     parts: Mapping[str, Part],
     drawing: tuple[SafeString, tuple[Text, ...]],
+    side: tuple[SafeString, tuple[Text, ...]],
     sectors: tuple[SafeString, tuple[Text, ...]],
     catalogue: Sequence[Part] = (),
 ) -> CornerView:
@@ -162,6 +165,8 @@ def corner_view(
         sentence=corner_text(corners, answer),
         drawing=drawing[0],
         legend=drawing[1],
+        side=side[0],
+        side_legend=side[1],
         sectors=sectors[0],
         sectors_legend=sectors[1],
         places=tuple(place_row(one) for one in answer.places),

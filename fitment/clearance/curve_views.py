@@ -21,12 +21,12 @@ from shop.site.view_helpers import is_fragment, render_page, role_required
 PAGE, PART = "fitment/plot.html", "fitment/plot_part.html"
 
 
-def _check(pk: int) -> ClearanceCheck:
+def stored_check(pk: int) -> ClearanceCheck:
     checks = ClearanceCheck.objects.defer("scenes", "options")
     return get_object_or_404(checks.select_related("order__vehicle"), pk=pk)
 
 
-def _corner(check: ClearanceCheck, corner: str) -> CornerAnswer:
+def checked_corner(check: ClearanceCheck, corner: str) -> CornerAnswer:
     """The answer of a corner; Http404 where the check has none."""
     if not check.answer or corner not in check.answer.get("corners", {}):
         raise Http404
@@ -37,8 +37,8 @@ def _corner(check: ClearanceCheck, corner: str) -> CornerAnswer:
 @require_GET
 def clearance_curves(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """One quantity of a corner over travel or lock, before and after."""
-    check = _check(pk)
-    answer = _corner(check, corner)
+    check = stored_check(pk)
+    answer = checked_corner(check, corner)
     shown = (request.GET.get("show", QUANTITIES[0]), request.GET.get("over", TRAVEL))
     choices = curve_pages.curve_choices(check, corner, answer, shown)
     if not any(choice.current for choice in choices):
@@ -55,8 +55,8 @@ def clearance_curves(request: HttpRequest, pk: int, corner: str) -> HttpResponse
 @require_GET
 def clearance_curves_csv(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """All curves of a corner as comma-separated values."""
-    check = _check(pk)
-    _corner(check, corner)
+    check = stored_check(pk)
+    checked_corner(check, corner)
     try:
         curves = curve_pages.curves_of(check, corner)
     except curve_pages.CannotPlot as cannot:
@@ -74,8 +74,8 @@ def clearance_curves_csv(request: HttpRequest, pk: int, corner: str) -> HttpResp
 @require_GET
 def clearance_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """How the clearance of one spot changes over travel and lock."""
-    check = _check(pk)
-    answer = _corner(check, corner)
+    check = stored_check(pk)
+    answer = checked_corner(check, corner)
     places = curve_pages.mapped_places(answer)
     wanted = request.GET.get("place", places[0].place if places else "")
     place = next((one for one in places if one.place == wanted), None)
@@ -94,8 +94,8 @@ def clearance_map(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
 @require_GET
 def clearance_tyre(request: HttpRequest, pk: int, corner: str) -> HttpResponse:
     """A corner with its tyre new, worn, grown, and as large as the standard allows."""
-    check = _check(pk)
-    context = tyre_page(check, corner, _corner(check, corner))
+    check = stored_check(pk)
+    context = tyre_page(check, corner, checked_corner(check, corner))
     return render_page(request, "fitment/tyre_states.html", context)
 
 

@@ -18,7 +18,7 @@ from common.verdicts import GateResult
 from fitment.clearance.corner_page import CornerView, corner_view
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.gate import answer_of
-from fitment.clearance.services import scene_of
+from fitment.clearance.services import scene_of, side_of
 from fitment.drawings.drawn import svg_of
 from fitment.engine import checkfile
 from fitment.engine.drawing.scene import Scene, Text
@@ -136,6 +136,7 @@ def corner_views(check: ClearanceCheck) -> list[CornerView]:
             asked=question.corners[corners[0]] if question else None,
             parts={name: row.part for name, row in parts[corners[0]].items()},
             drawing=drawn(check, corners[0]),
+            side=side_drawn(check, corners[0]),
             sectors=sectors_drawn(check, corners, answer.corners[corners[0]]),
             catalogue=catalogue,
         )
@@ -162,6 +163,17 @@ def drawn(check: ClearanceCheck, corner: str) -> tuple[SafeString, tuple[Text, .
         return SafeString(""), ()
     scene = lettered_for(kept)
     return svg_of(scene, id_prefix=f"clearance-{check.pk}-{corner.lower()}"), scene.legend
+
+
+def side_drawn(
+    check: ClearanceCheck, corner: str, reader: Reader = SHOP
+) -> tuple[SafeString, tuple[Text, ...]]:
+    """The stored side view of a corner as SVG, and its legend; empty where none was kept."""
+    kept = side_of(check, corner)
+    if kept is None:
+        return SafeString(""), ()
+    scene = lettered_for(kept, reader)
+    return svg_of(scene, id_prefix=f"side-{check.pk}-{corner.lower()}"), scene.legend
 
 
 def sectors_scene_of(

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from alignment.text.render import Reader, customer
+from common.corners import CORNER_NAMES
 from common.verdicts import GateResult
 from fitment.clearance.gate import answer_of
 from fitment.clearance.page import alike
-from fitment.clearance.services import scene_of
+from fitment.clearance.services import scene_of, side_of
 from fitment.drawings.drawn import svg_of
+from fitment.engine import checkfile
+from fitment.engine.deciding import deciding_corner, worst_spot
+from fitment.engine.drawing.scene import only_spot
 from fitment.job.data import GATE
 from fitment.job.state import check_state, state_once
 from fitment.models import ClearanceCheck
@@ -27,6 +31,10 @@ if TYPE_CHECKING:
     from django.http import HttpRequest
 
     from shop.models import WorkOrder
+
+
+#: Share of a section's height below its rim, which says nothing to an owner.
+TYRE_ABOVE = 0.42
 
 
 def clearance_answers(request: HttpRequest, order: WorkOrder) -> list[OrderAnswer]:
@@ -73,10 +81,32 @@ def customer_clearance_panel(order: WorkOrder) -> Panel | None:
         "order": order,
         "check": check,
         "said": stored_text(check, reader),
+        "problem": _problem(check, reader),
         "corners": _customer_corners(check, reader),
     }
-    title = speech.say("Clearance of the wheels")
+    title = speech.say("Will it fit?")
     return Panel(title, "fitment/panels/customer_clearance.html", context, "clearance")
+
+
+def _problem(check: ClearanceCheck, reader: Reader) -> dict[str, Any] | None:
+    """The corner and spot that decide, from the side and in section, with that spot's words alone;
+    None where nothing was drawn."""
+    answer = checkfile.answer_load(check.answer) if check.answer else None
+    decides = deciding_corner(answer) if answer else None
+    if answer is None or decides is None:
+        return None
+    corner, worst = decides.corner, worst_spot(answer.corners[decides.corner])
+    scenes = {"section": scene_of(check, corner), "side": side_of(check, corner)}
+    drawn = {}
+    for name, scene in scenes.items():
+        if scene is None:
+            continue
+        above = TYRE_ABOVE if name == "section" else 0.0
+        part = only_spot(scene, worst.place if worst else "", above=above)
+        shown = lettered_for(part, reader)
+        prefix = f"problem-{name}-{check.pk}"
+        drawn[name] = {"svg": svg_of(shown, id_prefix=prefix)}
+    return {"corner": corners_text((corner,), reader), **drawn} if drawn else None
 
 
 def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, object]]:
@@ -92,3 +122,26 @@ def _customer_corners(check: ClearanceCheck, reader: Reader) -> list[dict[str, o
             {"name": corners_text(group, reader), "drawing": svg, "legend": scene.legend}
         )
     return corners
+
+
+def road_test_panel(order: WorkOrder) -> Panel | None:
+    """The side views of the newest check with their spots, to point at the one that touched."""
+    checks = ClearanceCheck.objects.filter(order=order).exclude(answer={})
+    check = checks.defer("inputs", "options").first()
+    if check is None:
+        return None
+    answer = checkfile.answer_load(check.answer)
+    corners = [
+        {
+            "corner": corner,
+            "name": CORNER_NAMES[corner],
+            "drawing": svg_of(lettered_for(side), id_prefix=f"mark-{check.pk}-{corner.lower()}"),
+            "spots": [spot.place for spot in one.places],
+        }
+        for corner, one in answer.corners.items()
+        if (side := side_of(check, corner)) is not None
+    ]
+    if not corners:
+        return None
+    template = "fitment/panels/road_test_spots.html"
+    return Panel(_("Point at a spot"), template, {"corners": corners}, "spots")

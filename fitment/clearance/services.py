@@ -14,7 +14,8 @@ from alignment.text.render import on_record
 from common.message import message, message_dump
 from common.verdicts import Verdict
 from fitment.clearance.present_car import section_on_the_car
-from fitment.drawings.stored import ALONE, BESIDE, scene_dump, scene_load
+from fitment.clearance.side_view import side_view
+from fitment.drawings.stored import ALONE, BESIDE, SIDE, scene_dump, scene_load
 from fitment.engine import checkfile
 from fitment.engine.check import ENGINE_VERSION, run_with_rooms
 from fitment.engine.drawing.captions import ON_THE_CAR_DASHED, OTHER_DASHED
@@ -114,7 +115,8 @@ def _on_the_car(inputs: CheckInputs) -> dict[str, Section]:
 def _scenes(
     check: Check, answer: Answer, rooms: Mapping[str, Room], on_the_car: Mapping[str, Section]
 ) -> dict[str, Any]:
-    """By corner, its drawing, and the same with the wheel that is on the car now, dashed.
+    """By corner, its drawing, the same with the wheel that is on the car now, dashed, and its side
+    view at the tightest pose.
 
     They are kept without letters, for readers of every language; how long words are is the shop's.
     """
@@ -129,6 +131,9 @@ def _scenes(
             other = on_the_car[name]
             beside = room_scene(*what, title=title, letter=letter, other_section=other)
             scenes[name][BESIDE] = scene_dump(_of_this_car(beside))
+        side = side_view(name, corner, check.duty, answer.corners[name])
+        if side is not None:
+            scenes[name][SIDE] = scene_dump(side)
     return scenes
 
 
@@ -142,4 +147,10 @@ def scene_of(check: ClearanceCheck, corner: str) -> Scene | None:
     """The drawing that a check kept of a corner, with the wheel on the car where it is known."""
     kept = check.scenes.get(corner, {})
     document = kept.get(BESIDE) or kept.get(ALONE)
+    return scene_load(document) if document else None
+
+
+def side_of(check: ClearanceCheck, corner: str) -> Scene | None:
+    """The side view that a check kept of a corner; None for one from before there was any."""
+    document = check.scenes.get(corner, {}).get(SIDE)
     return scene_load(document) if document else None

@@ -10,11 +10,13 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import Reader, customer, render
 from common.message import message
+from common.verdicts import Verdict
 from fitment.clearance.page import alike, sectors_scene_of
-from fitment.clearance.services import scene_of
+from fitment.clearance.services import scene_of, side_of
 from fitment.drawings.scene_pdf import SceneFlowable
 from fitment.engine import checkfile
 from fitment.engine.curves.corner_curves import CAMBER, TOE, corner_curves
+from fitment.engine.deciding import deciding_corner
 from fitment.engine.drawing.curve_drawing import corner_curve_scene
 from fitment.engine.drawing.scene import Scene
 from fitment.engine.minimum.coverage import MISSING
@@ -51,6 +53,7 @@ def clearance_section(order: WorkOrder, styles: Styles) -> list[Any]:
     check = ClearanceCheck.objects.filter(order=order).defer("options").first()
     if check is None:
         return []
+    check.order = order
     speech = speech_on(styles)
     say = speech.say
     verdict, sentence = say(check.result), str(stored_text(check, customer(speech)))
@@ -86,15 +89,23 @@ def _escaped(words: str) -> str:
 def _drawings(check: ClearanceCheck, styles: Styles) -> tuple[list[tuple[str, Scene]], list[str]]:
     """Drawings with their names, and to stand below them once what their lines mean.
 
-    Each corner in section; beside it, where it was not looked at everywhere, its sectors.
+    Each corner in section, the one that decides from the side too where it may touch, to show
+    where; beside it, where it was not looked at everywhere, its sectors.
     """
     reader = customer(speech_on(styles))
     answer = checkfile.answer_load(check.answer) if check.answer else None
+    may_touch = answer is not None and answer.verdict in (Verdict.CONTACT, Verdict.DOUBTFUL)
+    room_left = not check.order.curves_on_sheet  # with curves the sheet is full
+    decides = deciding_corner(answer) if answer and may_touch and room_left else None
     named: list[tuple[str, Scene]] = []
     for group in alike(check.inputs):
         corners, kept = corners_text(group, reader), scene_of(check, group[0])
         if kept is not None:
             named.append((corners, lettered_for(kept, reader)))
+        side = side_of(check, group[0]) if decides and decides.corner in group else None
+        if side is not None:
+            title = reader.speech.say("{corners}: from the side", corners=corners)
+            named.append((title, lettered_for(side, reader)))
         one = answer.corners[group[0]] if answer else None
         if one is not None and any(sector.state == MISSING for sector in one.sectors):
             sectors = sectors_scene_of(group, one, reader)

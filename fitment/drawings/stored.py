@@ -67,5 +67,5 @@ def _load(value: Any) -> Any:
 
 
 #: Under what a corner's drawings are kept: the clearance alone, and with the wheel that is on the
-#: car now dashed, where that is known.
-ALONE, BESIDE = "alone", "beside"
+#: car now dashed, where that is known; and the wheel from the side at the tightest pose.
+ALONE, BESIDE, SIDE = "alone", "beside", "side"

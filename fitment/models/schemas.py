@@ -21,7 +21,8 @@ ANSWER = Schema(
 )
 #: Why the engine could not answer, as a message; empty where it could.
 STOPPED = Schema("what stopped a check")
-#: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet.
+#: Drawings by corner, ``alone`` and ``beside`` the wheel on the car, not lettered yet, and from the
+#: ``side``, which checks from before that drawing do without.
 DRAWINGS = Schema("drawings of a check", (drawings.drawings_to_letter, recoded))
 #: What was tried at corners that do not clear: by corner ``camber_method``, ``found`` and
 #: ``ruled_out``, and whether all was looked at, ``complete``.

@@ -89,7 +89,7 @@ def _to_read(sheet: Sheet, name: str, steps: Sequence[Step], beyond: float) -> I
     at = (NO_TYRE_MM if radius is None else radius + BEYOND_TYRE_MM) + beyond
     marks = {step.clock_deg for step in steps if step.is_open and step.clock_deg is not None}
     if marks:
-        style = "ink-thin" if beyond else "gap-contact"
+        style = "ink-thin" if beyond else "missing-edge"
         yield Line(name, tuple(_around(clock, at) for clock in sorted(marks)), False, style)
 
 

@@ -30,6 +30,8 @@ from fitment.surveys.source_forms import CopyForm, ImportForm
 from fitment.surveys.worked_out import worked_out
 from fitment.text.corner_names import corner_said
 from fitment.text.labels import KIND_WORDS
+from shop.files.data import Owner
+from shop.files.services import files_shown
 from shop.languages import speech_of_page
 from shop.models import CarModel
 from shop.site.view_helpers import StaffRequest, render_page, role_required
@@ -64,7 +66,8 @@ def survey(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     context = worked_out(f"The page of {shown}", lambda: survey_page(car_model, corner, shown))
     if context is None:
         context = survey_heads(car_model, corner, shown) | {"failed": True}
-    context |= {"versions": versions, "current": current}
+    files = Owner(car_model=car_model, corner=corner)
+    context |= {"versions": versions, "current": current, "files": files_shown(files)}
     return render_page(request, "fitment/survey.html", context)
 
 

@@ -12,7 +12,7 @@ from fitment.fields.numbers import NumberField
 from fitment.job.car import Car
 from fitment.tryout.data import SetUp
 from fitment.tryout.limits import limits_of
-from shop.site.fields import CommaDecimalField
+from shop.site.amount_fields import MoneyField
 
 MAY = (
     ("camber_method", _("What sets camber")),
@@ -53,7 +53,7 @@ class OptionForm(forms.Form):
         label=_("Overall diameter from, mm"), required=False, min_value=300, max_value=1200
     )
     diameter_to = NumberField(label=_("to, mm"), required=False, min_value=300, max_value=1200)
-    budget = CommaDecimalField(
+    budget = MoneyField(
         label=_("Budget for the axle"),
         required=False,
         max_digits=9,

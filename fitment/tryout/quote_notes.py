@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from alignment.text.render import Reader, customer, render
+from common.canonical_json import digest_of
 from common.corners import AXLES, axle_of
 from common.message import message
 from common.verdicts import GateResult
@@ -13,7 +14,7 @@ from fitment.engine.search.prices import pair_price
 from fitment.job.car import Car, car_of_order
 from fitment.job.state import check_state
 from fitment.models import ClearanceCheck, OptionSearch
-from fitment.text.options import option_text
+from fitment.text.options import cautions_text, option_text
 from fitment.tryout.services.trial import start_of
 from shop.languages import speech_of
 from shop.languages.formatting import capital
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
 FIGURES = ("spacer", "camber", "toe", "height", "packer")
 NAMES = ("wheel", "tyre", "size", "by", "lips")
 SAME = 1e-3
+#: Of the digest that names an option on a page.
+KEY_DIGITS = 16
 
 
 def options_notes(order: WorkOrder) -> list[dict[str, Any]]:
@@ -58,23 +61,26 @@ def _note(
     chosen = next((option for option in found if same_set_up(option["put"], now)), None)
     rows = [_row("chosen", chosen, reader)] if chosen else [_as_it_is(car, axle, check, reader)]
     rows += [
-        _row("declined", option, reader)
+        _row("instead", option, reader)
         for option in found
         if option["shown"] and option is not chosen
     ]
     return {"axle": axle, "rows": rows}
 
 
-def _row(choice: str, option: Mapping[str, Any], reader: Reader) -> dict[str, str]:
+def _row(choice: str, option: Mapping[str, Any], reader: Reader) -> dict[str, Any]:
+    words = option_text(option, reader)
     return {
+        "key": digest_of([words, option["verdict"]])[:KEY_DIGITS],
         "choice": choice,
-        "words": option_text(option, reader),
+        "words": words,
         "verdict": option["verdict"],
+        "fails": cautions_text(option["cautions"], reader),
         "price": option["price"] or "",
     }
 
 
-def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader) -> dict[str, str]:
+def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader) -> dict[str, Any]:
     """The order's own set-up, where none of the options was taken."""
     row = car.wheels.get(axle)
     price = None if row is None else pair_price(row.wheel.price, row.tyre.price)
@@ -83,6 +89,8 @@ def _as_it_is(car: Car, axle: str, check: ClearanceCheck | None, reader: Reader)
     wheels = str(row) if row is not None else message("option.kept-as-is")
     told = message("option.as-is-rolled" if rolled else "option.as-is", wheels=wheels)
     return {
+        "key": "",
+        "fails": [],
         "choice": "chosen",
         "words": capital(render(told, reader)),
         "verdict": check.result if check else GateResult.NOT_CHECKED,

@@ -15,6 +15,8 @@ from shop.background.held import HeldTask, TaskTaken
 from shop.background.services import (
     MOST_ATTEMPTS,
     UnknownKind,
+    chores_expected,
+    chores_run,
     kind_named,
     task_claim,
     worker_left,
@@ -38,12 +40,15 @@ def work_off(is_ending: Ending, *, idle_seconds: float | None = None) -> None:
         while not is_ending():
             _let_go_of_old_connections()
             worker_seen(worker=worker)
+            if chores_run(is_ending):
+                idle_since = time.monotonic()
             task = task_claim(worker=worker)
             if task is not None:
                 work_on(task, worker, is_ending)
                 idle_since = time.monotonic()
                 continue
-            if idle_seconds is not None and time.monotonic() - idle_since >= idle_seconds:
+            idle = time.monotonic() - idle_since
+            if idle_seconds is not None and idle >= idle_seconds and not chores_expected():
                 return
             time.sleep(IDLE_SECONDS)
     finally:

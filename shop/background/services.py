@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import logging
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from django.conf import settings
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
-from shop.extensions.points import TASK_KINDS, TASK_WORKER
+from shop.extensions.points import CHORES, TASK_KINDS, TASK_WORKER
 from shop.models import BackgroundTask, TaskState, TaskWorker
 
 if TYPE_CHECKING:
@@ -22,6 +24,11 @@ if TYPE_CHECKING:
 
     from shop.extensions.background import TaskKind
     from shop.models import User
+
+logger = logging.getLogger("archroom.background")
+#: Seconds between two looks of a process that serves pages for work that fell due meanwhile.
+LOOK_EVERY = 30.0
+_looked_at = 0.0
 
 #: For so long a task is held after its worker was last heard of.
 LEASE = timedelta(seconds=60)
@@ -88,10 +95,47 @@ def see_to_it() -> None:
     if not settings.TASKS_IN_PROCESS:
         return
     now = timezone.now()
-    if _to_do(now).exists() and not a_worker_is_about(now):
+    if (_to_do(now).exists() or chores_due()) and not a_worker_is_about(now):
         begin = TASK_WORKER.plug
         if begin is not None:
             begin()
+
+
+def look_now_and_then(**_signal: object) -> None:
+    """After a request: begin what fell due meanwhile, such as a mail that is tried again."""
+    global _looked_at
+    if not settings.TASKS_IN_PROCESS or time.monotonic() - _looked_at < LOOK_EVERY:
+        return
+    _looked_at = time.monotonic()
+    try:
+        see_to_it()
+    except DatabaseError as error:  # the request itself is answered already
+        logger.warning("Could not look for work that fell due: %s", error)
+
+
+def chores_due() -> bool:
+    return any(chore.is_due() for chore in CHORES)
+
+
+def chores_expected() -> bool:
+    """Whether something falls due soon that nothing but a worker sees."""
+    return any(chore.is_expected() for chore in CHORES)
+
+
+def chores_run(is_ending: Callable[[], bool]) -> bool:
+    """Do what is due; answers whether there was something. One that fails stops no other."""
+    done = False
+    for chore in CHORES:
+        if is_ending():
+            break
+        try:
+            if chore.is_due():
+                done = True
+                chore.run(is_ending)
+        except Exception:
+            logger.exception("The chore %s failed.", chore.name)
+            done = False
+    return done
 
 
 def a_worker_is_about(now: datetime) -> bool:

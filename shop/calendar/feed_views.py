@@ -104,11 +104,11 @@ def feed_end(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 @require_GET
-def feed(request: HttpRequest, pk: int, secret: str) -> HttpResponse:
+def feed(request: HttpRequest, pk: int, token: str) -> HttpResponse:
     """The appointments, for whoever has the address; without the right secret nothing is there."""
     found = CalendarFeed.objects.select_related("bay", "person").filter(pk=pk).first()
     known = found.secret if found is not None else ""
-    right = secrets.compare_digest(known.encode(), secret.encode("utf-8", "surrogatepass"))
+    right = secrets.compare_digest(known.encode(), token.encode("utf-8", "surrogatepass"))
     if found is None or not right or (found.person is not None and not found.person.is_active):
         raise Http404
     response = HttpResponse(

@@ -38,6 +38,7 @@ class BookingForm(forms.Form):
         label=_("Technician"), queryset=User.objects.none(), empty_label=_("choose")
     )
     needs_rack = forms.BooleanField(label=_("Needs the alignment rack"), required=False)
+    by_mail = forms.BooleanField(label=_("Tell the customer by email"), required=False)
 
     outside_reason = forms.CharField(
         label=_("Reason for a time outside the opening hours"), required=False, max_length=200
@@ -45,12 +46,14 @@ class BookingForm(forms.Form):
 
     fieldsets: ClassVar = [
         (_("When"), ["day", "starts", "ends"]),
-        (_("Bay and technician"), ["needs_rack", "bay", "technician"]),
+        (_("Bay and technician"), ["needs_rack", "bay", "technician", "by_mail"]),
         (_("Outside the opening hours"), ["outside_reason"]),
     ]
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, may_mail: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if not may_mail:
+            del self.fields["by_mail"]
         technicians = User.objects.filter(is_active=True)
         field_of(self, "technician", forms.ModelChoiceField).queryset = technicians.filter(
             role__in=[Role.TECHNICIAN, Role.MANAGER]

@@ -18,5 +18,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("feeds/new/", feed_views.feed_new, name="feed_new"),
     path("feeds/<int:pk>/renew/", feed_views.feed_renew, name="feed_renew"),
     path("feeds/<int:pk>/end/", feed_views.feed_end, name="feed_end"),
-    path("feeds/<int:pk>/<str:secret>.ics", feed_views.feed, name="feed"),
+    path("feeds/<int:pk>/<str:token>.ics", feed_views.feed, name="feed"),
 ]

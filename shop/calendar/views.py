@@ -25,6 +25,9 @@ from shop.extensions.answers import Question, back_to
 from shop.models import Booking, WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
+from shop.outbox.services.queue import appointment_mail_queue
+from shop.outbox.services.server import has_server
+from shop.outbox.services.words import link_of
 from shop.parts.data import booked_too_early, parts_due_from, parts_waiting
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
@@ -44,12 +47,16 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
     )
     day = _day_of(request.GET.get("day", ""))
     initial = _first_values(free, day, duration, rack)
-    form = BookingForm(posted(request), initial=initial)
+    may_mail = has_server() and bool(order.customer.email)
+    form = BookingForm(posted(request), initial=initial, may_mail=may_mail)
     closed: GateClosed | None = None
     if request.method == "POST" and form.is_valid():
         try:
             data = {name: form.cleaned_data[name] for name in BOOKED}
-            booking_make(order=order, by=request.user, **data)
+            booking = booking_make(order=order, by=request.user, **data)
+            if form.cleaned_data.get("by_mail"):
+                link = link_of(order, request)
+                appointment_mail_queue(booking=booking, by=request.user, link=link)
         except GateClosed as gate:
             closed = gate
         except Refused as refused:

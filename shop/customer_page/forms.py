@@ -8,9 +8,12 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.languages import speech_of
-from shop.models import Quote
+from shop.models import Quote, WorkOrder
 from shop.models.texts import language_choices
 from shop.orders.services.quoted import read_digest
+
+#: Characters of what a customer or the shop writes on the page.
+LONGEST_TEXT = 2000
 
 
 class LanguageForm(forms.Form):
@@ -54,3 +57,60 @@ class AuthoriseForm(forms.Form):
             else "I authorise the work on this quote for {total}",
             total=total,
         )
+
+
+class ReadQuoteForm(forms.Form):
+    """An answer to a quote: which one was read travels with the page."""
+
+    number = forms.CharField(widget=forms.HiddenInput, max_length=20)
+
+    def __init__(self, *args: Any, quote: Quote, **kwargs: Any) -> None:
+        kwargs["initial"] = {"number": quote.number} | (kwargs.get("initial") or {})
+        super().__init__(*args, **kwargs)
+        self.quote = quote
+
+
+class DeclineForm(ReadQuoteForm):
+    """The customer's no, with a reason where they give one."""
+
+    reason = forms.CharField(
+        required=False, max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **{"auto_id": "decline_%s"} | kwargs)
+        speech = speech_of(self.quote.order)
+        self.fields["reason"].label = speech.say("What keeps you from it?")
+
+
+class ChooseForm(ReadQuoteForm):
+    """Another option than the one that the quote is for, by its letter."""
+
+    option = forms.CharField(max_length=4)
+
+
+class QuestionForm(forms.Form):
+    """A question of the customer."""
+
+    text = forms.CharField(max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 3}))
+
+    def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
+        super().__init__(*args, **{"auto_id": "ask_%s"} | kwargs)
+        speech = speech_of(order)
+        text = self.fields["text"]
+        text.label = speech.say("Your question")
+        text.error_messages["required"] = speech.say("Please write your question.")
+
+
+class ReplyForm(forms.Form):
+    """The shop's reply to a question, which the customer reads on their page."""
+
+    text = forms.CharField(
+        label=_("Reply"),
+        max_length=LONGEST_TEXT,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": _("Write a reply first.")},
+    )
+
+    def __init__(self, *args: Any, pk: int, **kwargs: Any) -> None:
+        super().__init__(*args, **{"auto_id": f"reply_{pk}_%s"} | kwargs)

@@ -14,6 +14,7 @@ from shop.demo.orders import Stage
 def build(stage: Stage) -> None:
     """Fill an empty site; see the module for what ``stage`` holds afterwards."""
     records.make_shop()
+    records.make_packages()
     stage["users"] = records.make_users(stage["password"])
     stage["bays"] = records.make_bays()
     stage["customers"] = records.make_customers()

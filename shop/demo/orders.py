@@ -17,6 +17,9 @@ from shop.models import (
     InstalledPart,
     Line,
     LogEntry,
+    Mail,
+    MailKind,
+    MailState,
     OrderKind,
     Part,
     PartOrder,
@@ -34,7 +37,7 @@ from shop.models import (
 from shop.money.services import quote_document
 from shop.orders.services.changes import order_number_next
 from shop.orders.services.torques import torques_due
-from shop.values.amounts import totals_of
+from shop.outbox.services.words import mail_words
 
 Stage = dict[str, Any]
 
@@ -98,7 +101,7 @@ def _lines(stage: Stage, order: WorkOrder, hours: str, *parts: tuple[str, int]) 
 
 
 def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) -> Quote:
-    totals = totals_of(order.lines.all())
+    totals = order.totals
     quote = Quote.objects.create(
         order=order,
         number=f"{order.number}-1",
@@ -109,6 +112,7 @@ def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) ->
         document=quote_document(order, "EUR", language=order.customer.language),
     )
     _log(stage, order, "writer", f"Quote {quote.number} sent", at, f"{quote.total} EUR")
+    _emailed(stage, quote, at)
     if signed:
         Authorisation.objects.create(
             quote=quote,
@@ -118,6 +122,29 @@ def _quoted(stage: Stage, order: WorkOrder, at: dt.datetime, *, signed: bool) ->
             at=at + dt.timedelta(hours=5),
         )
     return quote
+
+
+def _emailed(stage: Stage, quote: Quote, at: dt.datetime) -> None:
+    """The email with the quote, and its link opened an hour later."""
+    order = quote.order
+    words = mail_words(MailKind.QUOTE, order, quote=quote)
+    Mail.objects.create(
+        order=order,
+        quote=quote,
+        kind=MailKind.QUOTE,
+        to=order.customer.email,
+        subject=words.subject,
+        body=words.body,
+        language=order.customer.language,
+        state=MailState.SENT,
+        attempts=1,
+        said="250 2.0.0 OK",
+        by=stage["users"]["writer"],
+        at=at,
+        sent_at=at + dt.timedelta(seconds=2),
+    )
+    quote.seen_at = at + dt.timedelta(hours=1)
+    quote.save(update_fields=["seen_at"])
 
 
 def _booked(stage: Stage, order: WorkOrder, bay: str, start: dt.datetime, hours: int) -> None:

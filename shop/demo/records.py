@@ -13,6 +13,8 @@ from shop.models import (
     ClassRule,
     Customer,
     Market,
+    Package,
+    Planned,
     Role,
     RuleKind,
     ShopSettings,
@@ -36,8 +38,27 @@ def make_shop() -> ShopSettings:
     shop.email = "desk@lindgrove.example"
     shop.hourly_rate = Decimal("96.00")
     shop.tax_rate = Decimal("20.00")
+    shop.quote_days = 30
+    shop.quote_terms = (
+        "Parts are ordered once the quote is authorised and the deposit has come in. "
+        "Mounted tyres cannot be returned."
+    )
     shop.save()
     return shop
+
+
+def make_packages() -> None:
+    """What this shop charges for planned work; invented, as all of it."""
+    for name, planned, lines in (
+        ("Packers, both sides", Planned.PACKER, [("Fit packers, both sides", "0.80", "springs")]),
+        ("Arch lips, one axle", Planned.LIPS, [("Roll the arch lips, both sides", "1.50", "lips")]),
+        ("Winter wheels on", "", [("Swap the wheels and store the others", "0.50", "")]),
+    ):
+        package = Package.objects.create(name=name, planned=planned)
+        for position, (words, hours, work) in enumerate(lines):
+            package.lines.create(
+                description=words, quantity=Decimal(hours), work=work, position=position
+            )
 
 
 def make_users(password: str) -> dict[str, User]:

@@ -42,3 +42,19 @@ class TaskKind:
 
     name: str
     run: Callable[[Work], None]
+
+
+@dataclass(frozen=True)
+class Chore:
+    """What a worker does by itself between tasks, such as sending the mail that waits.
+
+    ``is_due`` says cheaply whether there is something to do now, and ``run`` does it; it returns
+    early where ``is_ending()`` says that the worker has to stop. Several workers may run it at
+    once. ``is_expected`` says whether something falls due soon, for which a worker of this
+    process stays.
+    """
+
+    name: str
+    is_due: Callable[[], bool]
+    run: Callable[[Callable[[], bool]], None]
+    is_expected: Callable[[], bool] = lambda: False

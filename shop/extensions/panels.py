@@ -13,6 +13,8 @@ from django.utils.safestring import SafeString, mark_safe
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
+    from shop.models import Part
+
 
 @dataclass(frozen=True)
 class Panel:
@@ -39,11 +41,22 @@ class NavigationLink:
 
 @dataclass(frozen=True)
 class LineHint:
-    """Something chosen on an order that its lines may have to name. ``price`` is of one, net."""
+    """Something planned on an order that its lines may have to name.
+
+    ``key`` names it for as long as it is planned alike, for the line that stands for it;
+    ``planned`` is one of ``shop.models.Planned``, by which packages are found. ``price`` is that
+    of one piece, or None where none is on record (labour: the shop's hourly rate).
+    """
 
     words: str
-    quantity: int
+    quantity: Decimal | int
     price: Decimal | None = None
+    key: str = ""
+    planned: str = ""
+    kind: str = "part"
+    axle: str = "any"
+    work: str = ""
+    part: Part | None = None
 
 
 def rendered(

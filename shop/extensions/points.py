@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from common.verdicts import Outcome
-from shop.extensions.background import TaskKind
+from shop.extensions.background import Chore, TaskKind
 from shop.extensions.first_steps import FirstStep
 from shop.extensions.found import SearchGroup
 from shop.extensions.help import PageHelp
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from shop.extensions.panels import LineHint, Panel
     from shop.extensions.quoted import QuotedItem
     from shop.languages import Speech
-    from shop.models import CarModel, ClassRule, Vehicle, WorkOrder
+    from shop.models import CarModel, ClassRule, Quote, User, Vehicle, WorkOrder
 
 #: By a rule's key, (result, reason).
 ClassAnswers = Mapping[int, tuple[Outcome, str]]
@@ -45,6 +45,12 @@ class OrderAnswers(Protocol):
 
 class CustomerPanel(Protocol):
     """A part of the customer's page, made from the order alone."""
+
+    def __call__(self, order: WorkOrder, /) -> Panel | None: ...
+
+
+class RoadTestPanel(Protocol):
+    """A part of the road test's form: drawings on which a spot is pointed at."""
 
     def __call__(self, order: WorkOrder, /) -> Panel | None: ...
 
@@ -103,6 +109,13 @@ class QuotedJob(Protocol):
     def __call__(self, order: WorkOrder, speech: Speech, /) -> Iterable[QuotedItem]: ...
 
 
+class OrderCopy(Protocol):
+    """Takes what an app keeps of one order over to a new one; answers what it did not take, a
+    sentence each. The services that are called refuse as for a person."""
+
+    def __call__(self, source: WorkOrder, target: WorkOrder, by: User, /) -> list[str]: ...
+
+
 class RoadTestCheck(Protocol):
     """What a road test says against what was predicted: a sentence each, none if they agree.
 
@@ -140,9 +153,22 @@ class TaskWorkerStart(Protocol):
     def __call__(self) -> None: ...
 
 
+class QuotePaper(Protocol):
+    """The bytes of a quote's PDF, as it was frozen."""
+
+    def __call__(self, quote: Quote, /) -> bytes: ...
+
+
+class QuoteAnswered(Protocol):
+    """Whether the customer answered a quote in any form; such a one is reminded of no more."""
+
+    def __call__(self, quote: Quote, /) -> bool: ...
+
+
 BOOKING_GATES: Point[BookingGate] = Point("booking gates", BookingGate)
 ORDER_ANSWERS: Point[OrderAnswers] = Point("order answers", OrderAnswers)
 CUSTOMER_PANELS: Point[CustomerPanel] = Point("customer panels", CustomerPanel)
+ROAD_TEST_PANELS: Point[RoadTestPanel] = Point("road test panels", RoadTestPanel)
 VEHICLE_PANELS: Point[VehiclePanel] = Point("vehicle panels", VehiclePanel)
 CAR_MODEL_PANELS: Point[CarModelPanel] = Point("car model panels", CarModelPanel)
 #: Sections that fill a page to its end, before the shop's own.
@@ -153,6 +179,7 @@ QUOTE_NOTES: Point[QuoteNotes] = Point("quote notes", QuoteNotes)
 LINE_HINTS: Point[LineHints] = Point("line hints", LineHints)
 DRY_FITS_DUE: Point[DryFitsDue] = Point("dry fits due", DryFitsDue)
 QUOTED_JOBS: Point[QuotedJob] = Point("quoted jobs", QuotedJob)
+ORDER_COPIES: Point[OrderCopy] = Point("order copies", OrderCopy)
 CLASS_JUDGES: Point[ClassJudge] = Point("class judges", ClassJudge)
 ROAD_TEST_CHECKS: Point[RoadTestCheck] = Point("road test checks", RoadTestCheck)
 DEMO_BUILDERS: Point[DemoBuilder] = Point("demo builders", DemoBuilder)
@@ -173,5 +200,11 @@ DECISIONS_DUE: Point[DecisionsDue] = Point("decisions due", DecisionsDue)
 FIRST_STEPS: Point[FirstStep] = Point("first steps", FirstStep)
 #: What the "?" of each page says.
 PAGE_HELP: Point[PageHelp] = Point("page help", PageHelp)
+#: What workers do by themselves between tasks.
+CHORES: Point[Chore] = Point("chores", Chore)
+#: The PDF that goes with a quote by email.
+QUOTE_PAPER: Slot[QuotePaper] = Slot("quote paper", QuotePaper)
+#: Answers to a quote: an approval, a question, a decline.
+QUOTE_ANSWERED: Point[QuoteAnswered] = Point("quote answered", QuoteAnswered)
 #: Links of the header; groups stand in the order of their first link.
 NAVIGATION: Point[NavigationLink] = Point("navigation", NavigationLink)

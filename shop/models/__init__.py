@@ -6,9 +6,12 @@ from shop.models.bookings import Bay, Booking, BookingEnd
 from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
+from shop.models.customer_answers import CustomerAnswer
 from shop.models.deliveries import Arrival, PartOrder, Supplier
 from shop.models.feeds import CalendarFeed
+from shop.models.files import StoredFile
 from shop.models.log import GateOverride, LogEntry
+from shop.models.mail import Mail, MailKind, MailState, MailText
 from shop.models.news import News, NewsKind, NewsSeen
 from shop.models.opening import ClosedDay, OpeningDay
 from shop.models.orders import (
@@ -21,6 +24,7 @@ from shop.models.orders import (
     WaitingFor,
     WorkOrder,
 )
+from shop.models.packages import Package, PackageLine, Planned
 from shop.models.people import (
     AngleForm,
     Customer,
@@ -30,7 +34,7 @@ from shop.models.people import (
     ShopSettings,
     User,
 )
-from shop.models.quotes import Authorisation, Quote
+from shop.models.quotes import Authorisation, Deposit, Quote
 from shop.models.sent import SentForm
 from shop.models.vehicles import DAMPERS, CarModel, HeightBy, Market, Part, PartKind, Vehicle
 from shop.models.work import (
@@ -64,6 +68,8 @@ __all__ = [
     "Corner",
     "Counter",
     "Customer",
+    "CustomerAnswer",
+    "Deposit",
     "GateOverride",
     "Happens",
     "HeightBy",
@@ -73,6 +79,10 @@ __all__ = [
     "LineKind",
     "LineWork",
     "LogEntry",
+    "Mail",
+    "MailKind",
+    "MailState",
+    "MailText",
     "Market",
     "News",
     "NewsKind",
@@ -80,10 +90,13 @@ __all__ = [
     "NotFitted",
     "OpeningDay",
     "OrderKind",
+    "Package",
+    "PackageLine",
     "Part",
     "PartAxle",
     "PartKind",
     "PartOrder",
+    "Planned",
     "Quote",
     "RecordCorrection",
     "RoadTest",
@@ -93,6 +106,7 @@ __all__ = [
     "SheetSize",
     "ShopSettings",
     "State",
+    "StoredFile",
     "Supplier",
     "TaskState",
     "TaskWorker",

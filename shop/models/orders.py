@@ -15,12 +15,13 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
 from shop.models.classes import ClassRecord
+from shop.models.discounts import Discounted
 from shop.models.people import Customer, User
 from shop.models.searching import Searched, SearchedQuerySet
 from shop.models.texts import Translated
 from shop.models.vehicles import Part, Vehicle
 from shop.models.versioned import Versioned
-from shop.values.amounts import Totals, line_net, totals_of
+from shop.values.amounts import Totals, line_amount, line_net, totals_of
 from shop.values.search_keys import KeyKind
 
 
@@ -70,7 +71,7 @@ class WorkOrderQuerySet(SearchedQuerySet["WorkOrder"]):
         return self.exclude(state__in=CLOSED_STATES)
 
 
-class WorkOrder(Searched, Versioned):
+class WorkOrder(Searched, Versioned, Discounted):
     """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
@@ -187,7 +188,7 @@ class WorkOrder(Searched, Versioned):
 
     @property
     def totals(self) -> Totals:
-        return totals_of(self.lines.all())
+        return totals_of(self.lines.all(), self.discount)
 
 
 class LineKind(models.TextChoices):
@@ -204,7 +205,7 @@ class LineWork(models.TextChoices):
     BRAKES = "brakes", _("Brakes opened")
 
 
-class Line(Translated):
+class Line(Translated, Discounted):
     """One line of the work: hours at a rate, or pieces at a price."""
 
     order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="lines")
@@ -245,6 +246,12 @@ class Line(Translated):
         default=Decimal(0),
         validators=[MinValueValidator(0)],
     )
+    #: Whether the unit price has the tax in it.
+    with_tax = models.BooleanField(default=False, editable=False)
+    #: What of the plan the line stands for, by a lasting key; empty for one that was typed.
+    source = models.CharField(max_length=120, blank=True, editable=False)
+    #: What was planned when the line was made, in words.
+    source_words = models.CharField(max_length=200, blank=True, editable=False)
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -253,7 +260,12 @@ class Line(Translated):
             models.CheckConstraint(
                 condition=models.Q(quantity__gte=0) & models.Q(unit_price__gte=0),
                 name="line_never_negative",
-            )
+            ),
+            models.CheckConstraint(
+                condition=models.Q(discount_money=0, discount_percent__lte=100)
+                | models.Q(discount_percent=0),
+                name="line_discount_in_one_form",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -265,6 +277,11 @@ class Line(Translated):
         if said == self.description and self.part and self.description == self.part.name:
             return self.part.text_in(language, "name")
         return said
+
+    @property
+    def amount(self) -> Decimal:
+        """What the line shows: with or without tax as its price is, less its discount."""
+        return line_amount(self)
 
     @property
     def net(self) -> Decimal:

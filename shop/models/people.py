@@ -93,11 +93,36 @@ class ShopSettings(Versioned):
         default=Decimal("20.00"),
         validators=[MinValueValidator(0), MaxValueValidator(100)],
     )
+    prices_with_tax = models.BooleanField(
+        _("prices are entered and shown with tax"),
+        default=False,
+        help_text=_(
+            "Holds for part prices, the hourly rate and new quote lines. Lines on record keep "
+            "the way in which they were entered."
+        ),
+    )
+    quote_days = models.PositiveIntegerField(
+        _("quotes are valid for, days"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(365)],
+        help_text=_("Empty: no date is printed."),
+    )
+    quote_terms = models.TextField(
+        _("terms"), blank=True, help_text=_("Printed on every quote, above the signature.")
+    )
     timezone = models.CharField(_("time zone"), max_length=64, blank=True)
     retorque_km_from = models.PositiveIntegerField(_("retorque from, km"), default=50)
     retorque_km_to = models.PositiveIntegerField(_("retorque to, km"), default=100)
     next_check_km = models.PositiveIntegerField(_("next check after, km"), default=1000)
     first_steps_hidden = models.BooleanField(default=False, editable=False)
+    remind_after_days = models.PositiveSmallIntegerField(
+        _("remind of an unanswered quote after, days"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(90)],
+        help_text=_("One email, if the quote was sent by email. Empty: no reminder."),
+    )
     sheet_size = models.CharField(
         _("paper of spec sheets"), max_length=6, choices=SheetSize.choices, default=SheetSize.A4
     )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import ClassVar
 
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
@@ -13,6 +15,7 @@ from shop.models.orders import WorkOrder
 from shop.models.people import User
 from shop.models.schemas import QUOTE
 from shop.models.stored import StoredJSONField
+from shop.models.versioned import Versioned
 
 
 class Quote(models.Model):
@@ -34,6 +37,8 @@ class Quote(models.Model):
     note = models.TextField(blank=True)
     sent_at = models.DateTimeField(default=timezone.now)
     sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    #: When the customer's link was first opened while this quote stood on it.
+    seen_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     class Meta:
         ordering: ClassVar = ["-sent_at", "-pk"]
@@ -43,6 +48,11 @@ class Quote(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("quote", args=[self.pk])
+
+    @property
+    def is_mixed(self) -> bool:
+        """Whether some lines have their tax in them and others have not."""
+        return len({line["with_tax"] for line in self.document["lines"]}) > 1
 
 
 class Authorisation(models.Model):
@@ -69,3 +79,55 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.amount}"
+
+
+class Deposit(Versioned):
+    """Money asked for before the work, and how it came in; in the shop's currency, tax included."""
+
+    class How(models.TextChoices):
+        CASH = "cash", _("Cash")
+        CARD = "card", _("Card")
+        TRANSFER = "transfer", _("Bank transfer")
+        OTHER = "other", _("Other")
+
+    order = models.ForeignKey(WorkOrder, on_delete=models.CASCADE, related_name="deposits")
+    asked = models.DecimalField(
+        _("asked"), max_digits=9, decimal_places=2, validators=[MinValueValidator(Decimal("0.01"))]
+    )
+    asked_at = models.DateTimeField(default=timezone.now, editable=False)
+    asked_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+", editable=False)
+    received = models.DecimalField(
+        _("received"),
+        max_digits=9,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+    )
+    received_on = models.DateField(_("received on"), null=True, blank=True)
+    received_how = models.CharField(
+        _("how"), max_length=8, choices=How.choices, default="", blank=True
+    )
+    received_by = models.ForeignKey(
+        User,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        editable=False,
+    )
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["asked_at", "pk"]
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=models.Q(asked__gt=0), name="deposit_asks_for_money"),
+            models.CheckConstraint(
+                condition=models.Q(received__isnull=True)
+                | models.Q(received__gte=0, received_on__isnull=False),
+                name="deposit_received_has_its_day",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.order}: {self.asked}"

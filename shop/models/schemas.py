@@ -42,5 +42,33 @@ def _with_job(quote: Document) -> Document:
     return {"job": None, **quote, "checks": checks}
 
 
+def _with_discounts(quote: Document) -> Document:
+    """Version 4 knew no discounts, no prices with tax, no terms, deposits or other quote before.
+
+    The oldest lines did not name their tax; where a quote has one rate, it is that.
+    """
+    rates = [share["rate"] for share in quote.get("shares", [])]
+    more = {"discount": "", "with_tax": False, "tax_rate": rates[0] if len(rates) == 1 else ""}
+    lines = [{**more, "amount": line["net"], **line} for line in quote["lines"]]
+    notes = [
+        {**note, "rows": [{"key": "", "fails": [], **row} for row in note["rows"]]}
+        for note in quote["notes"]
+    ]
+    return {
+        "with_tax": False,
+        "amounts": quote["net"],
+        "discount": "",
+        "discount_amount": "0.00",
+        "valid_until": "",
+        "terms": "",
+        "deposits": [],
+        "before": "",
+        "differences": [],
+        **quote,
+        "lines": lines,
+        "notes": notes,
+    }
+
+
 #: What a quote froze: lines, totals, what the gates said, and notes of other apps.
-QUOTE = Schema("quote", (_whole_letter, _gate_of_clearance, _with_job))
+QUOTE = Schema("quote", (_whole_letter, _gate_of_clearance, _with_job, _with_discounts))

@@ -9,26 +9,25 @@ from typing import Any, ClassVar, cast
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import Line, LineKind, Part, ShopSettings, WorkOrder
+from shop.models import Deposit, Line, LineKind, Part, ShopSettings, WorkOrder
 from shop.models.texts import other_languages
-from shop.site.fields import CommaDecimalField, field_of
+from shop.outbox.services.server import has_server
+from shop.site.amount_fields import DiscountField, MoneyField, PercentField, QuantityField
+from shop.site.fields import AddressField, DateInput, field_of
 from shop.site.joined_rows import JoinedRows
-from shop.site.joining import JoinedModelForm
+from shop.site.joining import JoinedForm, JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
 
 
 class LineForm(JoinedModelForm[Line]):
     """One line. What is left empty comes from the part, the hourly rate or the shop's tax."""
 
-    quantity = CommaDecimalField(
-        required=False, min_value=Decimal(0), max_digits=8, decimal_places=2
-    )
-    unit_price = CommaDecimalField(
-        required=False, min_value=Decimal(0), max_digits=9, decimal_places=2
-    )
-    tax_rate = CommaDecimalField(
+    quantity = QuantityField(required=False, min_value=Decimal(0), max_digits=8, decimal_places=2)
+    unit_price = MoneyField(required=False, min_value=Decimal(0), max_digits=9, decimal_places=2)
+    tax_rate = PercentField(
         required=False, min_value=Decimal(0), max_value=Decimal(100), max_digits=5, decimal_places=2
     )
+    discount = DiscountField(label=_("Discount"))
     description = forms.CharField(required=False, max_length=200)
 
     class Meta:
@@ -67,6 +66,15 @@ class LineForm(JoinedModelForm[Line]):
         self.languages = languages
         for name, label in self.LABELS.items():
             self.fields[name].label = label
+        if self.instance.pk:
+            self.initial["discount"] = self.instance.discount
+        else:
+            self.instance.with_tax = shop.prices_with_tax
+        if self.instance.with_tax != shop.prices_with_tax:
+            self.fields["unit_price"].label = (
+                _("Price with tax") if self.instance.with_tax else _("Price without tax")
+            )
+        self.fields["discount"].help_text = _("For example 10 % or 15.00 €.")
         field_of(self, "part", forms.ModelChoiceField).empty_label = _("none")
         told = add_texts(self, ["description"], languages)
         self.order_fields(["kind", "part", "description", *told])
@@ -92,6 +100,8 @@ class LineForm(JoinedModelForm[Line]):
                     self.add_error(name, _("Enter the unit price."))
                 data[name] = value
         take_texts(self, ["description"], self.languages)
+        if "discount" in data:
+            self.instance.discount = data["discount"]
         return data
 
     def _labour_price(self, data: dict[str, Any]) -> Decimal | None:
@@ -134,10 +144,87 @@ def line_formset(order: WorkOrder, shop: ShopSettings, data: Any = None) -> Line
     return cast(LineFormSet, rows)
 
 
+class OrderDiscountForm(JoinedForm, forms.Form):
+    """The discount in all, below the lines."""
+
+    discount = DiscountField(
+        label=_("Discount in all"), help_text=_("For example 10 % or 15.00 €. Empty: none.")
+    )
+
+
 class QuoteForm(forms.Form):
+    """The note, which options stand on the quote, and what was previewed."""
+
     note = forms.CharField(
         label=_("Note to the customer"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=_("Printed above the signature."),
     )
+    by_mail = forms.BooleanField(
+        label=_("Send it by email, with the link and the PDF"), required=False
+    )
+    to = AddressField(label=_("Email address"), required=False)
+    options = forms.MultipleChoiceField(
+        label=_("Options that stand on the quote"),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=_("Each with what it would fail, and its price."),
+    )
+    digest = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
+
+    def __init__(
+        self, *args: Any, order: WorkOrder, offered: Sequence[tuple[str, str]], **kwargs: Any
+    ) -> None:
+        """Without a mail server nothing is asked about email."""
+        address = order.customer.email
+        kwargs.setdefault("initial", {"by_mail": bool(address), "to": address})
+        super().__init__(*args, **kwargs)
+        if not has_server():
+            del self.fields["by_mail"], self.fields["to"]
+        if offered:
+            field_of(self, "options", forms.MultipleChoiceField).choices = list(offered)
+        else:
+            del self.fields["options"]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("by_mail") and not data.get("to") and "to" not in self.errors:
+            self.add_error("to", _("Enter the email address, or send the quote without email."))
+        return data
+
+    @property
+    def mail_to(self) -> str:
+        """The address to send to; empty for a quote that is passed on by hand."""
+        data = self.cleaned_data
+        return str(data.get("to", "")) if data.get("by_mail") else ""
+
+
+class DepositForm(JoinedModelForm[Deposit]):
+    """What was asked, and what came in."""
+
+    asked = MoneyField(label=_("Asked"), min_value=Decimal("0.01"), max_digits=9, decimal_places=2)
+    received = MoneyField(
+        label=_("Received"),
+        required=False,
+        min_value=Decimal(0),
+        max_digits=9,
+        decimal_places=2,
+        help_text=_("Empty until it came in."),
+    )
+
+    class Meta:
+        model = Deposit
+        fields = ("asked", "received", "received_on", "received_how", "note")
+        widgets: ClassVar = {"received_on": DateInput()}
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("received") is None:
+            data["received_on"], data["received_how"] = None, ""
+        else:
+            if not data.get("received_on") and "received_on" not in self.errors:
+                self.add_error("received_on", _("Enter the day on which it was received."))
+            if not data.get("received_how"):
+                self.add_error("received_how", _("Choose how it was paid."))
+        return data

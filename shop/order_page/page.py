@@ -12,9 +12,11 @@ from common.verdicts import GateResult, Outcome, worst_outcome
 from shop.calendar.services import may_be_booked
 from shop.extensions.answers import AnswerLink, OrderAnswer, Question, gravest
 from shop.extensions.points import ORDER_ANSWERS
+from shop.files.data import Owner
+from shop.files.services import files_shown
 from shop.languages import speech_of_page
 from shop.models import OrderKind, State
-from shop.money.services import MAY_BE_QUOTED
+from shop.money.services import MAY_BE_QUOTED, Gaps, gaps_on_card
 from shop.order_page.facts import OrderFacts, facts_of, gates_without_answer
 from shop.orders.services.access import customer_link
 from shop.orders.services.cautions import (
@@ -27,6 +29,7 @@ from shop.orders.services.cautions import (
 )
 from shop.orders.services.class_rules import class_context
 from shop.orders.services.states import Move, moves_from
+from shop.outbox.services.shown import sent
 from shop.site.page_cache import looking
 from shop.values.amounts import totals_of
 from shop.values.first_rows import first_rows
@@ -103,6 +106,8 @@ def order_page_context(request: StaffRequest, order: WorkOrder) -> dict[str, Any
         "log": list(order.log.all()[:LOG_SHOWN]),
         "log_more": max(0, order.log.count() - LOG_SHOWN),
         "customer_link": customer_link(request, order),
+        **sent(order),
+        "files": files_shown(Owner(order=order)),
     }
 
 
@@ -119,7 +124,8 @@ def lists_of(facts: OrderFacts) -> dict[str, Any]:
     return {
         "order": order,
         "lines": facts.lines,
-        "totals": totals_of(facts.lines),
+        "totals": totals_of(facts.lines, order.discount),
+        "gaps": gaps_on_card(order) if order.is_open else Gaps(),
         "quotes": facts.quotes,
         "standing": facts.standing,
         "bookings": facts.bookings,

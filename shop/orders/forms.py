@@ -5,11 +5,15 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import OrderKind, WaitingFor, WorkOrder
+from shop.models import OrderKind, Vehicle, WaitingFor, WorkOrder
 from shop.site.fields import field_of
 from shop.site.joining import JoinedForm, JoinedModelForm
+
+#: More than any car has run.
+MOST_KM = 5_000_000
 
 
 class OrderForm(JoinedModelForm[WorkOrder]):
@@ -47,6 +51,24 @@ class OrderForm(JoinedModelForm[WorkOrder]):
         self.fields["moves_wheel_or_height"].help_text = _(
             "Clearance is then checked before parts are ordered and the job is booked."
         )
+
+
+class CopyForm(forms.Form):
+    """For which vehicle an order is copied, and what is asked this time."""
+
+    vehicle = forms.ModelChoiceField(
+        label=_("Vehicle"), queryset=Vehicle.objects.none(), empty_label=None
+    )
+    request_text = forms.CharField(
+        label=_("Customer's request"), required=False, widget=forms.Textarea(attrs={"rows": 4})
+    )
+    mileage_km = forms.IntegerField(
+        label=_("Mileage, km"), required=False, min_value=0, max_value=MOST_KM
+    )
+
+    def __init__(self, *args: Any, vehicles: QuerySet[Vehicle], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field_of(self, "vehicle", forms.ModelChoiceField).queryset = vehicles
 
 
 class WaitForm(JoinedForm, forms.Form):

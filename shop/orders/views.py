@@ -15,6 +15,7 @@ from shop.extensions.answers import Question, back_to
 from shop.models import OrderKind, State, Vehicle, WorkOrder
 from shop.orders.forms import NotesForm, OrderForm, OverrideForm, WaitForm
 from shop.orders.services.access import order_or_404, order_to_change
+from shop.orders.services.cancelling import before_cancelling
 from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.orders.services.changes import notes_change, order_change, order_create, order_wait
 from shop.orders.services.gates import gate_override as do_override
@@ -130,7 +131,8 @@ def order_move(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{order.number}: {order.state_words}.")
             return redirect(order)
-    context = {"form": form, "order": order, "move": move}
+    settle = before_cancelling(order) if to == State.CANCELLED else []
+    context = {"form": form, "order": order, "move": move, "settle": settle}
     return render_page(request, "shop/order_move.html", context)
 
 

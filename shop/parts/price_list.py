@@ -11,9 +11,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from common.csv_text import MOST_ROWS, BadTable, Cells, rows_of
-from common.money_text import plain_money
 from shop.models import Part, Supplier
-from shop.site.fields import CommaDecimalField
+from shop.site.amount_fields import MoneyField
 from shop.site.refusals import Refused
 
 #: Headings by what they mean. A part's number and its net price are needed.
@@ -149,8 +148,8 @@ def _row(
     if named and row.supplier is None:
         row.problems.append(_("No supplier of this name is on record: {name}.").format(name=named))
     try:
-        row.price = CommaDecimalField(min_value=Decimal(0), max_digits=9, decimal_places=2).clean(
-            plain_money(entry["price"])
+        row.price = MoneyField(min_value=Decimal(0), max_digits=9, decimal_places=2).clean(
+            entry["price"]
         )
     except ValidationError as odd:
         row.problems.append(

@@ -7,7 +7,12 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.contrib.auth import views as auth_views
-from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.contrib.auth.forms import (
+    AuthenticationForm,
+    PasswordChangeForm,
+    PasswordResetForm,
+    SetPasswordForm,
+)
 from django.core.validators import MaxLengthValidator
 from django.http import HttpResponse
 from django.shortcuts import redirect
@@ -18,6 +23,8 @@ from django.views.decorators.http import require_http_methods
 
 from shop.models import User
 from shop.models.texts import language_choices
+from shop.outbox.services.passwords import password_mail_queue
+from shop.outbox.services.server import has_server
 from shop.site.fields import field_of
 from shop.site.joining import JoinedModelForm
 from shop.site.reader import reader_language
@@ -43,6 +50,54 @@ class SignIn(auth_views.LoginView):
     template_name = "accounts/login.html"
     authentication_form = SignInForm
     redirect_authenticated_user = True
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        return super().get_context_data(**kwargs, has_server=has_server())
+
+
+class ForgottenForm(PasswordResetForm):
+    """Asks for an address; the answer does not tell whether it belongs to an account."""
+
+    def send_mail(
+        self,
+        subject_template_name: str,
+        email_template_name: str,
+        context: dict[str, Any],
+        from_email: str | None,
+        to_email: str,
+        html_email_template_name: str | None = None,
+    ) -> None:
+        password_mail_queue(
+            user=context["user"], to=to_email, uid=context["uid"], token=context["token"]
+        )
+
+
+class Forgotten(auth_views.PasswordResetView):
+    """A new password by email, for shops with a mail server."""
+
+    template_name = "accounts/forgotten.html"
+    form_class = ForgottenForm
+    success_url = reverse_lazy("password_reset_sent")
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        return super().get_context_data(**kwargs, has_server=has_server())
+
+    def form_valid(self, form: PasswordResetForm) -> HttpResponse:
+        if not has_server():
+            form.add_error(None, _("No mail server is set. Ask a manager for a new password."))
+            return self.form_invalid(form)
+        return super().form_valid(form)
+
+
+class NewPassword(auth_views.PasswordResetConfirmView):
+    """Where the link of the email leads."""
+
+    template_name = "accounts/new_password.html"
+    success_url = reverse_lazy("login")
+
+    def form_valid(self, form: SetPasswordForm[User]) -> HttpResponse:
+        messages.success(self.request, _("Your password was changed."))
+        return super().form_valid(form)
 
 
 class SignOut(auth_views.LogoutView):

@@ -12,6 +12,7 @@ from shop.models import Customer, Part, Vehicle
 from shop.models.texts import other_languages
 from shop.models.vehicles import ADJUSTERS
 from shop.people.torque_range import check_range
+from shop.site.amount_fields import MoneyField
 from shop.site.fields import CommaDecimalField, CommaFloatField, VinField, field_of
 from shop.site.joining import JoinedModelForm
 from shop.site.text_fields import add_texts, take_texts
@@ -56,7 +57,7 @@ class VehicleForm(JoinedModelForm[Vehicle]):
 
 
 class PartForm(JoinedModelForm[Part]):
-    price = CommaDecimalField(label=_("Price"), min_value=0, max_digits=9, decimal_places=2)
+    price = MoneyField(label=_("Price"), min_value=0, max_digits=9, decimal_places=2)
     reach_min = CommaFloatField(label=_("Range from"), required=False)
     reach_max = CommaFloatField(label=_("Range to"), required=False)
     step = CommaFloatField(label=_("Adjusts in steps of"), required=False, min_value=0.001)

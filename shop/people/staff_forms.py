@@ -10,7 +10,8 @@ from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import Bay, ShopSettings, User
-from shop.site.fields import CommaDecimalField, field_of
+from shop.site.amount_fields import MoneyField, PercentField
+from shop.site.fields import field_of
 from shop.site.joining import JoinedModelForm
 
 
@@ -21,17 +22,17 @@ class BayForm(JoinedModelForm[Bay]):
 
 
 class ShopForm(JoinedModelForm[ShopSettings]):
-    hourly_rate = CommaDecimalField(
-        label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2
-    )
-    tax_rate = CommaDecimalField(
+    hourly_rate = MoneyField(label=_("Hourly rate"), min_value=0, max_digits=9, decimal_places=2)
+    tax_rate = PercentField(
         label=_("Tax rate, %"), min_value=0, max_value=100, max_digits=5, decimal_places=2
     )
     timezone = forms.ChoiceField(label=_("Time zone"), required=False)
     fieldsets: ClassVar = [
         (_("Shop, as printed on quotes"), ["name", "address", "phone", "email"]),
-        (_("Money"), ["currency", "hourly_rate", "tax_rate"]),
+        (_("Money"), ["currency", "hourly_rate", "tax_rate", "prices_with_tax"]),
+        (_("Quotes"), ["quote_days", "quote_terms"]),
         (_("Time"), ["timezone"]),
+        (_("Email"), ["remind_after_days"]),
         (_("After the job"), ["retorque_km_from", "retorque_km_to", "next_check_km", "sheet_size"]),
     ]
 
@@ -45,7 +46,11 @@ class ShopForm(JoinedModelForm[ShopSettings]):
             "currency",
             "hourly_rate",
             "tax_rate",
+            "prices_with_tax",
+            "quote_days",
+            "quote_terms",
             "timezone",
+            "remind_after_days",
             "retorque_km_from",
             "retorque_km_to",
             "next_check_km",
@@ -53,10 +58,14 @@ class ShopForm(JoinedModelForm[ShopSettings]):
         )
         widgets: ClassVar = {
             "address": forms.Textarea(attrs={"rows": 3}),
+            "quote_terms": forms.Textarea(attrs={"rows": 4}),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if self.is_bound:
+            rate = field_of(self, "hourly_rate", MoneyField)
+            rate.currency = str(self.data.get("currency", "")).strip().upper()
         zones = sorted(zone for zone in available_timezones() if "/" in zone or zone == "UTC")
         field_of(self, "timezone", forms.ChoiceField).choices = [
             ("", _("same as the server")),
@@ -87,9 +96,13 @@ class StaffForm(JoinedModelForm[User]):
 
     class Meta:
         model = User
-        fields = ("username", "display_name", "role", "is_active")
+        fields = ("username", "display_name", "email", "role", "is_active")
         labels: ClassVar = {"username": _("Sign-in name"), "is_active": _("May sign in")}
-        help_texts: ClassVar = {"username": "", "is_active": ""}
+        help_texts: ClassVar = {
+            "username": "",
+            "is_active": "",
+            "email": _("For a forgotten password."),
+        }
 
     def __init__(self, *args: Any, acting: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,5 +1,6 @@
 """Addresses of accounts, of records and classes, and of what a manager sets."""
 
+from django.contrib.auth.views import PasswordResetDoneView
 from django.urls import URLPattern, URLResolver, path
 
 from shop.people import account_views, class_views, staff_views, views
@@ -8,6 +9,17 @@ from shop.site.sending import repeatable
 urlpatterns: list[URLPattern | URLResolver] = [
     path("accounts/login/", repeatable(account_views.SignIn.as_view()), name="login"),
     path("accounts/logout/", repeatable(account_views.SignOut.as_view()), name="logout"),
+    path("accounts/forgotten/", account_views.Forgotten.as_view(), name="password_reset"),
+    path(
+        "accounts/forgotten/sent/",
+        PasswordResetDoneView.as_view(template_name="accounts/forgotten_sent.html"),
+        name="password_reset_sent",
+    ),
+    path(
+        "accounts/new-password/<uidb64>/<token>/",
+        account_views.NewPassword.as_view(),
+        name="password_new",
+    ),
     path("accounts/", account_views.account, name="account"),
     path("accounts/password/", account_views.ChangePassword.as_view(), name="password"),
     path("customers/", views.customer_list, name="customer_list"),

@@ -15,6 +15,7 @@ from common.numerals import whole
 from shop.extensions.panels import rendered
 from shop.extensions.points import CAR_MODEL_PANELS, VEHICLE_PANELS
 from shop.models import CarModel, Corner, Customer, Part, RecordCorrection, Vehicle
+from shop.orders.services.copying import copy_source
 from shop.orders.services.lists import for_list, with_next_words
 from shop.people.car_model_forms import CarModelForm
 from shop.people.forms import CustomerForm, PartForm, VehicleForm
@@ -96,6 +97,7 @@ def vehicle(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "vehicle": vehicle,
         "orders": with_next_words(for_list(vehicle.orders.all())),
+        "copy_from": copy_source(vehicle),
         "panels": rendered((panel(request, vehicle) for panel in VEHICLE_PANELS), request),
     }
     return render_page(request, "shop/vehicle.html", context)

@@ -9,52 +9,32 @@ fill a page to its end, and drawings stand together.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from io import BytesIO
 from typing import Any
 
 from django.conf import settings
 from django.urls import reverse
 from reportlab.lib.units import mm
-from reportlab.platypus import BaseDocTemplate, HRFlowable, PageTemplate, Spacer, Table
+from reportlab.platypus import HRFlowable, Spacer, Table
 
 from shop.extensions.points import SHEET_DRAWINGS, SHEET_SECTIONS, SheetSection
-from shop.languages import ENGLISH, Speech, speech_for
+from shop.languages import Speech, speech_for
 from shop.models import ShopSettings, State, WorkOrder
+from shop.paper.pages import pdf_of
 from shop.paper.pdf_styles import (
-    BOTTOM,
-    FONT,
-    FRAME_PADDING,
     INK,
     LEAST_SCALE,
-    MARGIN,
-    TOP,
     FactsTable,
     Paper,
     QrCode,
     side_by_side,
     text,
 )
-from shop.paper.pdf_tags import TaggedCanvas, TaggedFrame
 from shop.sheet import sections as own
 
 #: Sizes of type that are tried in turn until the sheet fits on two pages.
 SCALES = (1.0, 0.92, LEAST_SCALE)
 MOST_PAGES = 2
 QR_PT = 20 * mm
-
-
-class SheetCanvas(TaggedCanvas):
-    """Writes the number of the page and of all pages under each."""
-
-    footer = ""
-    speech: Speech = ENGLISH
-    paper_width = 0.0
-
-    def finish_page(self, number: int, count: int) -> None:
-        self.setFont(FONT, 7.8)
-        self.drawString(MARGIN + FRAME_PADDING, 9 * mm, self.footer)
-        said = self.speech.say("Page {number} of {count}", number=number, count=count)
-        self.drawRightString(self.paper_width - MARGIN - FRAME_PADDING, 9 * mm, said)
 
 
 def sheet_pdf(order: WorkOrder) -> bytes:
@@ -79,28 +59,6 @@ def _first_try(order: WorkOrder) -> int:
 def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, int]:
     """The file and its number of pages."""
     say = paper.speech.say
-    buffer = BytesIO()
-    width, height = paper.size
-    title = say("Spec sheet {number}", number=order.number)
-    document = BaseDocTemplate(
-        buffer,
-        pagesize=paper.size,
-        title=title,
-        author=shop.name,
-        subject=say("{vehicle}: work done and measured", vehicle=order.vehicle.description),
-        creator="Archroom",
-        lang=paper.speech.language.tag,
-        invariant=1,
-        pageCompression=1,
-    )
-
-    def start(canvas: SheetCanvas, _: Any) -> None:
-        canvas.footer = f"{shop.name} · {title}"
-        canvas.speech = paper.speech
-        canvas.paper_width = width
-
-    frame = TaggedFrame(MARGIN, BOTTOM, width - 2 * MARGIN, height - BOTTOM - TOP)
-    document.addPageTemplates(PageTemplate(frames=[frame], onPage=start))
     flow = [
         *_head(order, shop, paper),
         *_flowables(SHEET_SECTIONS, order, paper),
@@ -114,8 +72,13 @@ def _built(order: WorkOrder, shop: ShopSettings, paper: Paper) -> tuple[bytes, i
         *own.coming_next(order, shop, paper),
         *own.signatures(order, paper),
     ]
-    document.build(flow, canvasmaker=SheetCanvas)
-    return buffer.getvalue(), document.page
+    return pdf_of(
+        flow,
+        paper,
+        title=say("Spec sheet {number}", number=order.number),
+        author=shop.name,
+        subject=say("{vehicle}: work done and measured", vehicle=order.vehicle.description),
+    )
 
 
 def _flowables(sections: Iterable[SheetSection], order: WorkOrder, paper: Paper) -> list[Any]:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any, TypeVar
+from email.utils import parseaddr
+from typing import Any, ClassVar, TypeVar
 
 from django import forms
+from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
+from django.core.validators import EmailValidator
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from shop.values.photos import HEAD_BYTES, LARGEST_BYTES, photo_kind
+from shop.values.photos import LARGEST_BYTES, MOST_PIXELS, NoPhoto, Photo, photo_freed
 from shop.values.vin import vin_clean
 
 Kind = TypeVar("Kind", bound=forms.Field)
@@ -52,6 +56,24 @@ class CommaFloatField(forms.FloatField):
         return super().to_python(value)
 
 
+class AddressField(forms.EmailField):
+    """An email address; one copied with its name, ``Nadir Quell <nadir@example.org>``, too."""
+
+    default_error_messages: ClassVar = {
+        "invalid": gettext_lazy("Enter an email address, for example name@example.org.")
+    }
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "email"}))
+        super().__init__(**kwargs)
+        self.validators = [one for one in self.validators if not isinstance(one, EmailValidator)]
+        self.validators.append(EmailValidator(self.default_error_messages["invalid"]))
+
+    def to_python(self, value: Any) -> str:
+        typed = str(super().to_python(value) or "").removeprefix("mailto:")
+        return parseaddr(typed)[1] or typed
+
+
 class VinField(forms.CharField):
     """A VIN in capitals without the gaps that people leave; never refused for its check digit."""
 
@@ -60,7 +82,7 @@ class VinField(forms.CharField):
 
 
 class PhotoField(forms.FileField):
-    """A picture told by its bytes; its name is replaced by one that says only the type."""
+    """A picture told by its bytes and drawn anew: what a camera writes beside it is not kept."""
 
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault(
@@ -72,18 +94,31 @@ class PhotoField(forms.FileField):
         upload = super().clean(data, initial)
         if not upload or upload is initial:
             return upload
-        if upload.size > LARGEST_BYTES:
-            megabytes = LARGEST_BYTES // (1024 * 1024)
-            raise forms.ValidationError(
-                _("The picture is larger than {megabytes} MB.").format(megabytes=megabytes)
-            )
-        upload.seek(0)
-        kind = photo_kind(upload.read(HEAD_BYTES))
-        upload.seek(0)
-        if kind is None:
-            raise forms.ValidationError(_("Not a JPEG, PNG or WebP picture."))
-        upload.name = f"photo.{kind.extension}"
-        return upload
+        photo = photo_of(upload)
+        return SimpleUploadedFile(
+            f"photo.{photo.kind.extension}", photo.content, photo.kind.content_type
+        )
+
+
+def photo_of(upload: UploadedFile[Any]) -> Photo:
+    """The picture of an upload, drawn anew. Raises ValidationError with the reason."""
+    if (upload.size or 0) > LARGEST_BYTES:
+        megabytes = LARGEST_BYTES // (1024 * 1024)
+        raise forms.ValidationError(
+            _("The picture is larger than {megabytes} MB.").format(megabytes=megabytes)
+        )
+    upload.seek(0)
+    try:
+        return photo_freed(upload.read())
+    except NoPhoto as error:
+        words = {
+            NoPhoto.UNKNOWN: _("Not a JPEG, PNG or WebP picture."),
+            NoPhoto.BROKEN: _("The picture is damaged and cannot be opened."),
+            NoPhoto.TOO_LARGE: _("The picture has more than {count} million pixels.").format(
+                count=MOST_PIXELS // 1_000_000
+            ),
+        }
+        raise forms.ValidationError(words[error.reason]) from error
 
 
 class DateInput(forms.DateInput):

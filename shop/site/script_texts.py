@@ -38,6 +38,9 @@ TEXTS = {
     "serverError": _(
         "The server answered with an error ({status}). Nothing was changed. Reload the page."
     ),
+    # Copying, in archroom.js
+    "copied": _("Copied"),
+    "notCopied": _("Not copied. Select the text and copy it."),
     # The number pad, in entry.js
     "changeSign": _("Change sign: {field}"),
     "allKeys": _("All keys, for minutes and fractions"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 from django import template
@@ -259,6 +260,21 @@ def _speech(context: template.Context) -> Speech:
 def say_label(context: template.Context, label: Any) -> str:
     """A word that the catalogue may have, as a quote keeps it: ``front``, ``contact``."""
     return _speech(context).may_say(str(label))
+
+
+@register.simple_tag(takes_context=True)
+def say_discount(context: template.Context, discount: str, currency: str) -> str:
+    """A discount as a quote keeps it, ``10 %`` or an amount, in the reader's numerals."""
+    speech = _speech(context)
+    if discount.endswith("%"):
+        return f"{speech.plain(Decimal(discount.removesuffix('%').strip()))} %"
+    return speech.money(discount, currency)
+
+
+@register.simple_tag(takes_context=True)
+def say_iso_day(context: template.Context, day: str) -> str:
+    """A day as a quote keeps it, ``2026-11-30``, written out."""
+    return _speech(context).day(date.fromisoformat(day))
 
 
 @register.simple_tag(takes_context=True)

@@ -18,6 +18,10 @@ class Shown(Generic[Row]):
     rows: Sequence[Row]
     more: int = 0
 
+    @property
+    def total(self) -> int:
+        return len(self.rows) + self.more
+
     def __iter__(self) -> Iterator[Row]:
         return iter(self.rows)
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.extensions.answers import Question, back_to
+from shop.extensions.panels import rendered
+from shop.extensions.points import ROAD_TEST_PANELS
+from shop.files.services import file_response, kind_stored
 from shop.models import Comeback, ContactMark, OrderKind, WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.cautions import Moment, cautions_at, job_of
@@ -19,7 +22,6 @@ from shop.orders.services.states import order_hand_over
 from shop.orders.services.torques import torques_due
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
-from shop.values.photos import HEAD_BYTES, photo_kind
 from shop.work.forms import (
     ComebackForm,
     HandOverForm,
@@ -121,6 +123,7 @@ def road_test(request: StaffRequest, pk: int) -> HttpResponse:
         "marks": marks,
         "settle": settle,
         "places": known_places(),
+        "panels": rendered(panel(order) for panel in ROAD_TEST_PANELS),
         "cautions": cautions_at(job_of(order), Moment.ROAD_TEST),
     }
     return render_page(request, "shop/road_test.html", context)
@@ -179,21 +182,8 @@ def comeback_photo(request: StaffRequest, pk: int) -> HttpResponseBase:
     comeback = get_object_or_404(Comeback.objects.select_related("order"), order__pk=pk)
     if not comeback.photo:
         raise Http404
-    try:
-        photo = comeback.photo.open("rb")
-    except FileNotFoundError as error:
-        raise Http404 from error
-    kind = photo_kind(photo.read(HEAD_BYTES))
-    photo.seek(0)
+    kind = kind_stored(comeback.photo)
     if kind is None:
-        photo.close()
         raise Http404
-    response = FileResponse(
-        photo,
-        content_type=kind.content_type,
-        filename=f"{comeback.order.number}.{kind.extension}",
-    )
-    response.headers["X-Content-Type-Options"] = "nosniff"
-    response.headers["Content-Security-Policy"] = "default-src 'none'; sandbox"
-    response.headers["Cache-Control"] = "private, no-store"
-    return response
+    name = f"{comeback.order.number}.{kind.extension}"
+    return file_response(comeback.photo, content_type=kind.content_type, name=name, shown=True)

@@ -28,7 +28,7 @@ def test_effects_curves_and_map_open_in_their_place(
 ) -> None:
     with browser_as(technician) as page:
         page.goto(room)
-        assert page.locator("section.corner > .cols svg.scene").count() == 1
+        assert page.locator("section.corner > .cols svg.scene").count() == 2
         effects = page.locator("details.effects").first
         assert not effects.get_by_role("table").is_visible()
         effects.locator("summary").click()

@@ -36,7 +36,7 @@ def clock_and_radius(side: str, point: tuple[float, float]) -> tuple[float, floa
     ("style", "expected"),
     [
         ("ink-thick", [(OUTBOARD, -15.0, 380.0), (OUTBOARD, 0.0, 380.0), (INBOARD, 15.0, 400.0)]),
-        ("gap-contact", [(OUTBOARD, 60.0, 360.0), (OUTBOARD, 75.0, 362.0)]),
+        ("missing-edge", [(OUTBOARD, 60.0, 360.0), (OUTBOARD, 75.0, 362.0)]),
         ("ink-dash", [(INBOARD, 180.0, 350.0)]),
     ],
 )

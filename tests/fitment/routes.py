@@ -73,6 +73,7 @@ ROUTES: dict[str, Route] = {
     "clearance_curves_csv": Route(STAFF, a_checked_corner),
     "clearance_map": Route(STAFF, a_checked_corner),
     "clearance_tyre": Route(STAFF, a_checked_corner),
+    "clearance_poses": Route(STAFF, a_checked_corner),
     "gaps": Route(TECHNICIAN, a_corner_of_an_order),
     "travel_sheet": Route(TECHNICIAN, a_corner),
     "joint_fit": Route(TECHNICIAN, a_corner),

@@ -51,7 +51,7 @@ def test_the_page_draws_the_sectors_and_opens_them_where_one_was_not_looked_at(
         page = client_of(writer).get(reverse("clearance", args=[order.pk])).content.decode()
         assert f'id="sectors-{check.pk}-lf-title"' in page
         assert ('<details class="sectors" open>' in page) == (not looked_at)
-        assert ("gap-contact" in page.partition('class="sectors"')[2].partition("</svg>")[0]) == (
+        assert ("missing-edge" in page.partition('class="sectors"')[2].partition("</svg>")[0]) == (
             not looked_at
         )
         assert checkfile.answer_load(check.answer).verdict == (

@@ -61,7 +61,7 @@ def test_two_corners_that_are_alike_are_shown_once(client_of: Browsers, writer: 
     check_run(order=order, by=writer)
     text = page(client_of(writer), "clearance", order.pk)
     assert text.count('<section class="corner"') == 2
-    assert text.count('class="scene"') == 4, "each in section, and what was looked at"
+    assert text.count('class="scene"') == 6, "in section, from the side, and what was looked at"
     assert "Front left and front right" in text
 
 
@@ -216,8 +216,9 @@ def test_the_customer_reads_whole_millimetres(stranger: Client) -> None:
     order = make_ready_order()
     check_run(order=order, by=None)
     text = page(stranger, "customer_order", order.token)
-    assert "Clearance of the wheels" in text
-    assert 'class="scene"' in text
+    assert 'id="clearance"' in text
+    assert 'data-test="fit"' in text
+    assert text.count('class="scene"') >= 3  # from the side, the spot in section, the whole of it
 
 
 def test_a_survey_visit_lists_the_corners_to_measure(client_of: Browsers, technician: Any) -> None:

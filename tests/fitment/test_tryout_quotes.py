@@ -18,7 +18,7 @@ from fitment.tryout.quote_notes import options_notes, same_set_up
 from shop.calendar.services import booking_make
 from shop.languages import speech_of
 from shop.models import Authorisation, State, WorkOrder
-from shop.money.services import quote_send
+from shop.money.services import options_of, quote_draft, quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from tests.factories import as_read, make_bay, make_line, make_shop, make_user, tomorrow_at
 from tests.fitment.factories import make_ready_order, make_rubbing_order, make_tyre
@@ -34,6 +34,7 @@ def offered(changes: Message, price: str | None, **put: str) -> dict[str, Any]:
         "verdict": "clear",
         "shown": True,
         "wins": [],
+        "cautions": [message_dump(message("verbatim", text="A ring is missing."))],
         "put": put,
     }
 
@@ -71,7 +72,7 @@ def test_without_a_search_the_options_beside_the_check_are_the_declined_ones(wri
     assert [row["words"] for row in declined] == [
         option_text(way, customer(speech_of(order))) for way in found
     ]
-    assert {row["choice"] for row in declined} == {"declined"}
+    assert {row["choice"] for row in declined} == {"instead"}
 
 
 def test_a_quote_keeps_the_chosen_option_and_the_declined_with_prices(
@@ -85,15 +86,19 @@ def test_a_quote_keeps_the_chosen_option_and_the_declined_with_prices(
     desk = client_of(writer)
     assert desk.post(reverse("order_tryout", args=[order.pk]), put).status_code == 302
     check_run(order=order, by=writer)
-    quote = quote_send(order=order, by=writer)
+    alone = quote_draft(order, writer)
+    assert [row["choice"] for row in alone.document["notes"][0]["rows"]] == ["chosen"]
+    offered = {row["key"] for note in options_of(order) for row in note["rows"]}
+    quote = quote_send(order=order, by=writer, options=offered)
     rows = quote.document["notes"][0]["rows"]
     assert [(row["choice"], row["words"], row["price"]) for row in rows] == [
         ("chosen", "A bump packer of 15 mm", "0.00"),
-        ("declined", "Another narrow tyre", "360.00"),
+        ("instead", "Another narrow tyre", "360.00"),
     ]
     search.delete()  # the quote keeps what it told
     page = desk.get(reverse("quote", args=[quote.pk])).content.decode()
-    assert "Declined" in page
+    assert "Instead" in page
+    assert "A ring is missing." in page
     assert "Another narrow tyre" in page
     assert "360" in page
 
@@ -106,7 +111,8 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     make_line(order)
     searched(order, writer)
     check = check_run(order=order, by=writer)
-    quote = quote_send(order=order, by=writer)
+    offered = {row["key"] for note in options_of(order) for row in note["rows"]}
+    quote = quote_send(order=order, by=writer, options=offered)
     chosen, *declined = quote.document["notes"][0]["rows"]
     assert chosen["verdict"] == "contact"
     assert len(declined) == 2
@@ -117,7 +123,10 @@ def test_a_customer_who_insists_signs_and_only_a_manager_can_book_it(
     said = str(stored_text(check, customer(speech_of(order))))
     assert escape(said) in link
     assert (
-        link.index('href="#clearance"') < link.index('name="agree"') < link.index('id="clearance"')
+        link.index('href="#answer"')
+        < link.index('id="clearance"')
+        < link.index('id="answer"')
+        < link.index('name="agree"')
     )
     send = reverse("customer_authorise", args=[order.token])
     values = as_read(quote) | {"name": "Ilka Brandvold", "agree": "on"}

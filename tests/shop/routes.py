@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from shop.models import BackgroundTask, CalendarFeed, User
+from shop.customer_page.answers import question_ask
+from shop.models import BackgroundTask, CalendarFeed, Mail, User
 from tests.factories import (
     make_arrival,
     make_bay,
@@ -12,9 +13,12 @@ from tests.factories import (
     make_car_model,
     make_class,
     make_customer,
+    make_deposit,
+    make_file,
     make_line,
     make_news,
     make_order,
+    make_package,
     make_part,
     make_part_order,
     make_quote,
@@ -41,6 +45,15 @@ def token() -> dict[str, Any]:
     return {"token": quoted()["order"].token}
 
 
+def a_question() -> dict[str, Any]:
+    return {"pk": question_ask(order=make_order(), text="Does it rub?").pk}
+
+
+def quote_on_link() -> dict[str, Any]:
+    found = quoted()
+    return {"token": found["order"].token, "pk": found["quote"].pk}
+
+
 def a_task() -> dict[str, Any]:
     by = User.objects.get_or_create(username="starter", defaults={"role": "writer"})[0]
     task = BackgroundTask.objects.create(kind="a kind", subject=1, page="/orders/", by=by)
@@ -57,7 +70,24 @@ def a_feed() -> dict[str, Any]:
 
 def a_feed_read() -> dict[str, Any]:
     feed = CalendarFeed.objects.create(bay=make_bay())
-    return {"pk": feed.pk, "secret": feed.secret}
+    return {"pk": feed.pk, "token": feed.secret}
+
+
+def a_mail(**values: Any) -> dict[str, Any]:
+    order = make_order(state="quoted")
+    values = {"state": "sent", "subject": "A quote", "body": "x", "language": "de", **values}
+    mail = Mail.objects.create(order=order, kind="message", to="a@example.org", **values)
+    return {"pk": mail.pk}
+
+
+def a_file(**owner: Any) -> dict[str, Any]:
+    owner = owner or {"order": make_order()}
+    return {"pk": make_file(**owner).pk}
+
+
+def file_on_link() -> dict[str, Any]:
+    order = make_order()
+    return {"token": order.token, "pk": make_file(order=order, for_customer=True).pk}
 
 
 ROUTES: dict[str, Route] = {
@@ -66,6 +96,25 @@ ROUTES: dict[str, Route] = {
     "worker": Route(PUBLIC),
     "login": Route(PUBLIC),
     "logout": Route(PUBLIC),
+    "password_reset": Route(PUBLIC),
+    "password_reset_sent": Route(PUBLIC),
+    "password_new": Route(PUBLIC, lambda: {"uidb64": "x", "token": "y"}),
+    "order_files": Route(STAFF, order),
+    "vehicle_files": Route(STAFF, lambda: {"pk": make_vehicle().pk}),
+    "corner_files": Route(STAFF, lambda: {"pk": make_car_model().pk, "corner": "LF"}),
+    "file": Route(STAFF, a_file),
+    "file_thumb": Route(STAFF, a_file),
+    "file_edit": Route(STAFF, a_file),
+    "file_remove": Route(STAFF, a_file),
+    "customer_file": Route(LINK, file_on_link),
+    "customer_file_thumb": Route(LINK, file_on_link),
+    "order_mail": Route(WRITER, order),
+    "mail_again": Route(WRITER, lambda: a_mail(state="bounced")),
+    "mail_withdraw": Route(WRITER, lambda: a_mail(state="waiting")),
+    "mail_returned": Route(WRITER, a_mail),
+    "mail_settings": Route(MANAGER),
+    "mail_try": Route(MANAGER),
+    "mail_text": Route(MANAGER, lambda: {"kind": "quote", "language": "de"}),
     "account": Route(STAFF),
     "password": Route(STAFF),
     "home": Route(STAFF),
@@ -89,6 +138,14 @@ ROUTES: dict[str, Route] = {
     "order_notes": Route(STAFF, order),
     "order_wait": Route(STAFF, order),
     "order_lines": Route(WRITER, order),
+    "order_copy": Route(WRITER, order),
+    "lines_from_plan": Route(WRITER, order),
+    "quote_preview_pdf": Route(WRITER, lambda: {"pk": quoted()["order"].pk}),
+    "deposit_new": Route(WRITER, order),
+    "deposit_edit": Route(WRITER, lambda: {"pk": make_deposit().pk}),
+    "package_list": Route(WRITER),
+    "package_new": Route(WRITER),
+    "package_edit": Route(WRITER, lambda: {"pk": make_package().pk}),
     "order_sheet": Route(STAFF, order),
     "gate_override": Route(MANAGER, order),
     "quote_send": Route(WRITER, order),
@@ -96,6 +153,7 @@ ROUTES: dict[str, Route] = {
     "not_fitted": Route(TECHNICIAN, order, or_missing=True),
     "quote_sign": Route(WRITER, order),
     "quote": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
+    "quote_pdf": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "parts_order": Route(WRITER, order),
     "order_parts": Route(STAFF, order),
     "parts_arrived": Route(STAFF, order),
@@ -154,5 +212,11 @@ ROUTES: dict[str, Route] = {
     "customer_order": Route(LINK, token),
     "customer_authorise": Route(LINK, token),
     "customer_language": Route(LINK, token),
+    "customer_ask": Route(LINK, token),
+    "customer_decline": Route(LINK, token),
+    "customer_choose": Route(LINK, token),
+    "customer_answers": Route(STAFF, order),
+    "customer_reply": Route(WRITER, a_question),
+    "customer_quote_pdf": Route(LINK, quote_on_link),
     "customer_sheet": Route(LINK, lambda: {"token": make_order(state="handed_over").token}),
 }

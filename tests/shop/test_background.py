@@ -8,17 +8,18 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.db import IntegrityError, connections, transaction
+from django.db import DatabaseError, IntegrityError, connections, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.background import held, in_process
+from shop.background import held, in_process, services
 from shop.background.held import HeldTask, TaskTaken
 from shop.background.runner import work_off, work_on
 from shop.background.services import (
     MOST_ATTEMPTS,
     UnknownKind,
     a_worker_is_about,
+    look_now_and_then,
     see_to_it,
     task_cancel,
     task_claim,
@@ -26,8 +27,8 @@ from shop.background.services import (
     worker_left,
     worker_seen,
 )
-from shop.extensions.background import TaskKind, Work
-from shop.extensions.points import TASK_KINDS, TASK_WORKER
+from shop.extensions.background import Chore, TaskKind, Work
+from shop.extensions.points import CHORES, TASK_KINDS, TASK_WORKER
 from shop.models import BackgroundTask, TaskState, TaskWorker, User
 from tests.tasks import run_tasks
 
@@ -300,3 +301,46 @@ def test_work_on_a_deleted_row_is_no_trouble(counting: Counting, writer: User) -
     task.delete()
     work_on(claimed, "w")
     assert counting.kept == {}
+
+
+def test_a_page_now_and_then_begins_what_fell_due(
+    settings: Any, swap_plugs: Any, monkeypatch: pytest.MonkeyPatch, caplog: Any
+) -> None:
+    begun, due = [], [True]
+    swap_plugs(TASK_WORKER, lambda: begun.append(1))
+    swap_plugs(CHORES, Chore("a chore", lambda: due[0], lambda is_ending: due.clear()))
+    monkeypatch.setattr(services, "_looked_at", float("-inf"))
+    look_now_and_then()
+    assert begun == [], "the settings leave it to a worker"
+    settings.TASKS_IN_PROCESS = True
+    look_now_and_then()
+    look_now_and_then()
+    assert begun == [1], "not on every page"
+
+    def broken() -> bool:
+        raise DatabaseError("no table")
+
+    swap_plugs(CHORES, Chore("a chore", broken, lambda is_ending: None))
+    monkeypatch.setattr(services, "_looked_at", float("-inf"))
+    look_now_and_then()
+    assert "no table" in caplog.text
+
+
+def test_a_worker_does_its_chores_and_a_broken_one_stops_no_other(swap_plugs: Any) -> None:
+    done, due = [], {"a": True, "b": True}
+
+    def do(is_ending: Any) -> None:
+        due["b"] = False
+        done.append("b")
+
+    def broken(is_ending: Any) -> None:
+        due["a"] = False
+        raise ValueError("broken")
+
+    swap_plugs(
+        CHORES,
+        Chore("broken", lambda: due["a"], broken),
+        Chore("whole", lambda: due["b"], do),
+    )
+    work_off(lambda: False, idle_seconds=0.0)
+    assert done == ["b"]

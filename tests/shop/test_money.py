@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.values.amounts import line_net, line_tax, totals_of
+from shop.values.amounts import NO_DISCOUNT, Discount, line_net, line_tax, totals_of
 
 
 @dataclass
@@ -11,6 +11,8 @@ class Priced:
     quantity: Decimal
     unit_price: Decimal
     tax_rate: Decimal = Decimal("20.00")
+    discount: Discount = NO_DISCOUNT
+    with_tax: bool = False
 
 
 def test_half_a_cent_rounds_up() -> None:

@@ -46,7 +46,7 @@ def test_prices_are_taken_over_and_new_parts_only_if_asked_for(parts, with_new) 
     [
         ("The old yard;B-2;twelve", "twelve"),
         ("The old yard;B-2;-3", "greater than or equal"),
-        ("The old yard;B-2;1,234", "2 decimal"),
+        ("The old yard;B-2;1,234", "1,234"),
         ("The old yard;B-2;", "required"),
         ("The old yard;;3", "No part number"),
         ("Another;B-2;3", "Another"),

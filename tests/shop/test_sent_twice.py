@@ -24,6 +24,7 @@ from tests.filled_forms import ELSEWHERE, FILLED, Filled
 from tests.fitment.factories import make_ready_order
 from tests.nights import day_and_night
 from tests.page_forms import forms_of
+from tests.photographs import photograph
 from tests.shop.test_lost_updates import EDITS, MAKE, STEP
 
 pytestmark = [pytest.mark.database, pytest.mark.django_db]
@@ -182,7 +183,7 @@ def test_old_keys_are_forgotten(browser: Client) -> None:
     assert not SentForm.objects.filter(at=old).exists()
 
 
-PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + b"\0" * 32
+PNG = photograph("PNG")
 
 
 def test_a_comeback_with_its_photograph_is_one(browser: Client) -> None:

@@ -70,6 +70,11 @@ def _legend(regions: list[Swept], gaps: list[Gap], other: bool) -> Iterator[Mess
         yield message("legend.overlap")
     if other:
         yield OTHER_DASHED
+    yield from legend_of_far(gaps)
+
+
+def legend_of_far(gaps: list[Gap]) -> Iterator[Message]:
+    """What has no dimension: what was not measured, and what is too far away."""
     unknown = tuple(gap.place.place for gap in gaps if not gap.place.is_measured)
     if unknown:
         yield message("legend.not-measured", spots=unknown)

@@ -40,6 +40,8 @@ class Pen:
     colour: str = "ink"
 
 
+#: Contact alone is in the accent: figures that clear are ink, whatever drawing they stand in.
+CONTACT = "gap-contact"
 #: Stroke styles by class name. 01.2 wide continuous, 01.1 narrow continuous, 02.1 dashed,
 #: 04.1 long-dashed dotted.
 PEN: dict[str, Pen] = {
@@ -52,9 +54,12 @@ PEN: dict[str, Pen] = {
     "hatch-overlap": Pen(0.55, (), "accent"),
     "swept-edge": Pen(0.8),
     "other-outline": Pen(1.0, (6.0, 3.0)),
-    "gap-ok": Pen(0.6, (), "accent"),
+    "hatch-missing": Pen(0.35, (), "hatch"),
+    "missing-edge": Pen(1.4, (1.4, 1.5)),
+    "gap-ok": Pen(0.6),
     "gap-contact": Pen(1.4, (1.4, 1.5), "accent"),
-    "dim": Pen(0.5, (), "accent"),
+    "dim": Pen(0.5),
+    "dim-contact": Pen(0.5, (), "accent"),
     "scale-bar": Pen(0.8),
     "grid-line": Pen(0.25, (), "faint"),
 }
@@ -62,7 +67,8 @@ PEN: dict[str, Pen] = {
 FILL: dict[str, str] = {
     "tyre-fill": "fill",
     "rim-fill": "paper",
-    "dim-head": "accent",
+    "dim-head": "ink",
+    "contact-head": "accent",
     "scale-ink": "ink",
     "scale-paper": "paper",
 }
@@ -70,18 +76,23 @@ FILL: dict[str, str] = {
 TEXT: dict[str, tuple[str, bool]] = {
     "label": ("ink", False),
     "name": ("ink", False),
-    "dim-text": ("accent", True),
+    "dim-text": ("ink", True),
+    "contact-text": ("accent", True),
     "note": ("muted", False),
 }
 
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line through points; ``closed`` joins the last to the first."""
+    """A line through points; ``closed`` joins the last to the first.
+
+    ``spot`` names the spot that it draws, so that a page can tell which one was pointed at.
+    """
 
     points: Ring
     style: str
     closed: bool = False
+    spot: str = ""
 
 
 @dataclass(frozen=True)
@@ -161,50 +172,65 @@ class Dimension:
         """The lines, arrow heads and text that the dimension is drawn with."""
         start, end = self.shifted
         ux, uy = self.direction
+        contact = self.style == CONTACT
+        line, head = ("dim-contact", "contact-head") if contact else ("dim", "dim-head")
         if abs(self.offset_mm) > 1e-9:
             reach = self.offset_mm + math.copysign(3.0, self.offset_mm)
             for x, y in (self.start, self.end):
-                yield Stroke(((x, y), (x - uy * reach, y + ux * reach)), "dim")
+                yield Stroke(((x, y), (x - uy * reach, y + ux * reach)), line)
         gap = math.dist(start, end)
         if gap >= ROOM_FOR_ARROWS * ARROW_LENGTH_MM:
             yield Stroke((start, end), self.style)
-            yield arrow_head(start, (-ux, -uy))
-            yield arrow_head(end, (ux, uy))
+            yield arrow_head(start, (-ux, -uy), head)
+            yield arrow_head(end, (ux, uy), head)
         else:
             tail = (start[0] - ux * self.leader_mm, start[1] - uy * self.leader_mm)
-            yield Stroke((tail, start), "dim")
+            yield Stroke((tail, start), line)
             yield Stroke((start, end), self.style)
-            yield arrow_head(start, (ux, uy))
-            yield arrow_head(end, (-ux, -uy))
-        yield Stroke((end, self.elbow, self.value.at), "dim")
-        yield self.value
+            yield arrow_head(start, (ux, uy), head)
+            yield arrow_head(end, (-ux, -uy), head)
+        yield Stroke((end, self.elbow, self.value.at), line)
+        yield _as_contact(self.value) if contact else self.value
 
 
-def arrow_head(tip: Point, direction: Point) -> Fill:
+def _as_contact(words: Words) -> Words:
+    """The words of a dimension with its figure in the colour of contact."""
+    lines = (
+        (text, "contact-text" if style == "dim-text" else style) for text, style in words.lines
+    )
+    return replace(words, lines=tuple(lines))
+
+
+def arrow_head(tip: Point, direction: Point, style: str = "dim-head") -> Fill:
     """A filled arrow head whose tip points along the unit vector ``direction``."""
     ux, uy = direction
     back = (tip[0] - ux * ARROW_LENGTH_MM, tip[1] - uy * ARROW_LENGTH_MM)
     left = (back[0] - uy * ARROW_HALF_WIDTH_MM, back[1] + ux * ARROW_HALF_WIDTH_MM)
     right = (back[0] + uy * ARROW_HALF_WIDTH_MM, back[1] - ux * ARROW_HALF_WIDTH_MM)
-    return Fill(((tip, left, right),), "dim-head")
+    return Fill(((tip, left, right),), style)
 
 
 @dataclass(frozen=True)
 class ScaleBar:
-    """A bar of known length, half inked, with its length in ``words`` beside it."""
+    """A bar of known length, half inked, with its length in ``words`` beside it.
+
+    ``scale`` is how many millimetres of the drawing stand for one.
+    """
 
     at: Point
     length_mm: float
     words: Text
+    scale: float = 1.0
 
     @classmethod
-    def of_mm(cls, at: Point, length_mm: float) -> ScaleBar:
+    def of_mm(cls, at: Point, length_mm: float, scale: float = 1.0) -> ScaleBar:
         """A bar whose words say its millimetres."""
-        return cls(at, length_mm, message("axis.mm-plain", value=length_mm))
+        return cls(at, length_mm, message("axis.mm-plain", value=length_mm), scale)
 
     def marks(self) -> Iterator[Stroke | Fill | Words]:
         """Two boxes and the length."""
-        (x, y), half, tall = self.at, self.length_mm / 2, 4.0
+        long = self.scale * self.length_mm
+        (x, y), half, tall = self.at, long / 2, 4.0
         boxes = [
             ((x0, y), (x0 + half, y), (x0 + half, y + tall), (x0, y + tall)) for x0 in (x, x + half)
         ]
@@ -212,7 +238,7 @@ class ScaleBar:
         yield Fill((boxes[1],), "scale-paper")
         for box in boxes:
             yield Stroke(box, "scale-bar", closed=True)
-        yield Words((x + self.length_mm + 6.0, y + tall / 2), ((self.words, "note"),))
+        yield Words((x + long + 6.0, y + tall / 2), ((self.words, "note"),))
 
 
 Part = Stroke | Fill | Hatch | Words | Dimension | ScaleBar
@@ -254,3 +280,19 @@ class Scene:
                 yield from part.marks()
             else:
                 yield part
+
+
+def only_spot(scene: Scene, spot: str, *, above: float = 0.0) -> Scene:
+    """The scene with the dimension of one spot alone, for those who need no other figure.
+
+    ``above`` is the share of its height that is cut off below, with all that begins there.
+    """
+    left, bottom, right, top = scene.viewport
+    cut = bottom + above * (top - bottom)
+    parts = (
+        part
+        for part in scene.parts
+        if not (isinstance(part, Dimension) and (spot, "name") not in part.value.lines)
+        and not (isinstance(part, (Words, ScaleBar)) and part.at[1] < cut)
+    )
+    return replace(scene, parts=tuple(parts), viewport=(left, cut, right, top))

@@ -46,7 +46,8 @@ def _mark(mark: Mark, left: float, top: float) -> str:
     match mark:
         case Stroke():
             data = _path(mark.points, left, top) + ("Z" if mark.closed else "")
-            return f'<path class="{mark.style}" d="{data}"/>'
+            spot = f' data-spot="{escape(mark.spot)}"' if mark.spot else ""
+            return f'<path class="{mark.style}"{spot} d="{data}"/>'
         case Fill():
             data = "".join(_path(ring, left, top) + "Z" for ring in mark.rings)
             return f'<path class="{mark.style}" fill-rule="evenodd" d="{data}"/>'

@@ -47,7 +47,7 @@ WRITTEN = 4
 LINE_MM = 20.0
 
 #: The line along the outer edge of a sector, by how it stands.
-EDGES = {SEEN: "ink-thick", OPEN: "ink-dash", PASSED: "ink-thin", MISSING: "gap-contact"}
+EDGES = {SEEN: "ink-thick", OPEN: "ink-dash", PASSED: "ink-thin", MISSING: "missing-edge"}
 
 
 def sector_scene(sectors: Sequence[Sector], *, title: Text) -> Scene:
@@ -92,7 +92,7 @@ class _Dial:
             clocks = [low + HATCH_DEG * (k + 0.5) for k in range(steps)]
             radii = self._inner_mm, one.reach_mm
             lines = tuple((self._at(radii[0], c), self._at(radii[1], c)) for c in clocks)
-            yield Hatch(lines, "hatch-overlap", one.side)
+            yield Hatch(lines, "hatch-missing", one.side)
         yield Stroke((*outer, *reversed(inner)), "grid-line", closed=True)
         if one.adds_mm >= FURTHER_MM:
             straight = max(one.reach_mm - one.adds_mm, self._inner_mm)

@@ -206,7 +206,7 @@ class Room:
                 shape = (kinds, len(steer), heights, len(where))
                 angles, hub_travel = np.degrees(steer), travel.reshape(len(steer), heights)
             else:
-                seen = frames.meridian(self._on_knuckle(index, where), np.zeros(3), self.rest_spin)
+                seen = frames.meridian(self.on_knuckle(index, where), np.zeros(3), self.rest_spin)
                 shape = (1, 1, 1, len(where))
                 angles, hub_travel = np.zeros(1), np.full((1, 1), self.envelope.static_travel)
             axial, radius = (part.reshape(shape) for part in seen)
@@ -231,7 +231,7 @@ class Room:
         points: Array = inner[:, None] + along[:, None] * (outer - inner)[:, None]
         return points
 
-    def _on_knuckle(self, index: int, along: Array) -> Array:
+    def on_knuckle(self, index: int, along: Array) -> Array:
         """Positions (samples, 3) of a feature that knuckle or strut carries, as set up."""
         points = self.courses[index].at(along)
         on_strut = self.courses[index].feature.carried_by == STRUT_BODY

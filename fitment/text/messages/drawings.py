@@ -236,4 +236,42 @@ SECTORS: dict[str, Sentence] = {
     "legend.sector-straight": sentence("Thin line inside: as far as it goes straight ahead."),
 }
 
-MESSAGES = SECTION | AXES | CURVES | MAPS | SECTORS
+POSES: dict[str, Sentence] = {
+    "pose-drawing.section": sentence("Section, {corner}, {pose}"),
+    "pose-drawing.side": sentence("From the side, {corner}, {pose}"),
+    "pose-said.spot": sentence(
+        "{pose}: {gap_mm} at the {spot}.", pose=capital, gap_mm=signed_gap_with_unit
+    ),
+    "pose-said.none": sentence("{pose}: no spot was measured.", pose=capital),
+    "pose-said.not-visited": sentence(
+        "The use does not go to the pose that was asked for; the nearest one is shown."
+    ),
+    "drawing.not-measured": sentence("not measured"),
+    "drawing.at-clock": sentence("clock {clock_deg}", clock_deg=WHOLE_DEG),
+    "drawing.to-the-front": sentence("front"),
+    "describe.pose": sentence("Pose: {pose}."),
+    "describe.spot-here": sentence("{spot}: {gap_mm}.", spot=capital, gap_mm=signed_gap_with_unit),
+    "describe.pose-section": sentence(
+        "Section through wheel and tyre from the spin axis up, outboard to the right, with every "
+        "spot where it is in this pose."
+    ),
+    "describe.side": sentence(
+        "The wheel from outboard, the tyre in thick line, with the edge of the body and what lies "
+        "behind the wheel. Marks stand at every 30° of the clock."
+    ),
+    "describe.side-spot": sentence(
+        "The spot that decides is the {spot}, at {clock_deg} from straight up, plus to the front, "
+        "{radius_mm} from the middle of the hub.",
+        clock_deg=WHOLE_DEG,
+        radius_mm=mm(0),
+    ),
+    "legend.pose-numbers": sentence(
+        "Numbers are gaps in {unit} in this pose.", unit=unit_of_lengths
+    ),
+    "legend.side": sentence(
+        "From outboard; clock angles from straight up, plus to the front. Hatched: the body."
+    ),
+    "legend.side-hidden": sentence("Dashed: behind the wheel."),
+}
+
+MESSAGES = POSES | SECTION | AXES | CURVES | MAPS | SECTORS

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
+from django.utils import timezone
+
 from common.verdicts import GateResult
 from shop.models import Authorisation, Quote, WorkOrder
 
@@ -25,3 +29,9 @@ def is_barred(quote: Quote) -> bool:
     return any(
         check["result"] == GateResult.CANNOT_BE_MOUNTED for check in quote.document["checks"]
     )
+
+
+def is_expired(quote: Quote) -> bool:
+    """Whether the day until which a quote is valid is over, in the shop's time zone."""
+    until = quote.document["valid_until"]
+    return bool(until) and dt.date.fromisoformat(until) < timezone.localdate()

@@ -8,6 +8,7 @@ from typing import Any
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
 from shop.models import Booking, Line, LineKind, RoadTest, WorkOrder
+from shop.orders.services.customer_answers import open_answers
 from shop.orders.services.next_words import next_words
 
 
@@ -21,6 +22,9 @@ def for_list(orders: QuerySet[WorkOrder]) -> QuerySet[WorkOrder]:
         ),
         has_lines=Exists(Line.objects.filter(order=OuterRef("pk"))),
         has_parts=Exists(Line.objects.filter(order=OuterRef("pk"), kind=LineKind.PART)),
+        customer_said=Subquery(
+            open_answers().filter(order=OuterRef("pk")).order_by("kind").values("kind")[:1]
+        ),
         has_road_test=Exists(RoadTest.objects.filter(order=OuterRef("pk"))),
     )
 

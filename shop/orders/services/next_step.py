@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 from common.verdicts import GateResult
 from shop.extensions.answers import Question
 from shop.extensions.gates import MANAGER, NO_ROLE, WRITER
-from shop.models import OrderKind, Role, State, User, WaitingFor, WorkOrder
+from shop.models import CustomerAnswer, OrderKind, Role, State, User, WaitingFor, WorkOrder
 from shop.orders.services.gates import GateVerdict, closed_gate, lead_of
 from shop.orders.services.standing import AFTER_BOOKING, Standing
 
@@ -21,6 +21,10 @@ WHO = {
     Role.TECHNICIAN: gettext_lazy("a technician"),
     Role.MANAGER: gettext_lazy("a manager"),
 }
+
+
+#: States in which what the customer said comes before all else.
+BEFORE_BOOKING = (State.ENQUIRY, State.QUOTED, State.APPROVED)
 
 
 @dataclass(frozen=True)
@@ -63,6 +67,8 @@ def next_act(
     appointment."""
     standing = standing or Standing()
     state = State(order.state)
+    if state in BEFORE_BOOKING and standing.answer is not None:
+        return _to_the_customer(order, standing.answer)
     tested = state == State.ROAD_TEST and has_road_test
     if state in AFTER_BOOKING and not tested and (anew := _anew(order, verdicts, standing)):
         return anew
@@ -90,6 +96,25 @@ def next_act(
                 url=_to("order_sheet", order),
                 question=Question.HELD,
             )
+
+
+def _to_the_customer(order: WorkOrder, answer: CustomerAnswer) -> NextAct:
+    """What to do about what the customer said on their page."""
+    url = _to("customer_answers", order)
+    match CustomerAnswer.Kind(answer.kind):
+        case CustomerAnswer.Kind.ASKED:
+            words = _("The customer asks: {text}").format(text=answer.text)
+            return NextAct(words, label=_("Answer the question"), url=url)
+        case CustomerAnswer.Kind.CHOSE:
+            words = _("The customer chose option {label}: {text}").format(
+                label=answer.label, text=answer.text
+            )
+            return NextAct(words, label=_("See what was chosen"), url=url)
+        case CustomerAnswer.Kind.DECLINED:
+            words = _("The customer declined the quote.")
+            if answer.text:
+                words = _("The customer declined the quote: {text}").format(text=answer.text)
+            return NextAct(words, label=_("See what was said"), url=url)
 
 
 def _to(name: str, order: WorkOrder) -> str:

@@ -3,12 +3,23 @@
 from __future__ import annotations
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from shop.models import State, WaitingFor, WorkOrder
+from shop.models import CustomerAnswer, State, WaitingFor, WorkOrder
+
+#: What to do about what the customer said on their page, by its kind.
+ANSWERED = {
+    CustomerAnswer.Kind.ASKED: gettext_lazy("Answer the customer's question"),
+    CustomerAnswer.Kind.CHOSE: gettext_lazy("Customer chose another option"),
+    CustomerAnswer.Kind.DECLINED: gettext_lazy("Customer declined the quote"),
+}
 
 
 def next_words(order: WorkOrder) -> str:
     """The next act in words for a list; ``order`` comes out of ``for_list``."""
+    said: str | None = getattr(order, "customer_said", None)
+    if said and order.state in (State.ENQUIRY, State.QUOTED, State.APPROVED):
+        return str(ANSWERED[CustomerAnswer.Kind(said)])
     if order.waiting_for == WaitingFor.PARTS:
         to_book = order.state == State.APPROVED
         return _("Book for when the parts arrive") if to_book else _("Waiting for parts")

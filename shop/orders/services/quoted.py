@@ -34,7 +34,7 @@ class Difference:
     after: str
 
 
-def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, str]]:
+def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, Any]]:
     """The order's lines as they stand on a quote: decimals as text, in a language; without one,
     in the customer's."""
     language = language or order.customer.language
@@ -47,6 +47,9 @@ def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, str]]:
             "quantity": str(line.quantity.normalize() + 0),
             "unit_price": str(line.unit_price),
             "tax_rate": str(line.tax_rate),
+            "discount": str(line.discount),
+            "with_tax": line.with_tax,
+            "amount": str(line.amount),
             "net": str(line_net(line)),
         }
         for line in order.lines.select_related("part")
@@ -107,12 +110,21 @@ def quotes_differ(before: Quote, after: Quote) -> list[Difference]:
             Difference(
                 speech.say("Total"),
                 speech.money(before.total, before.currency),
-                speech.money(after.total, after.currency),
+                _total_said(before, after, speech),
             )
         )
     if before.note != after.note:
         found.append(Difference(speech.say("Note"), before.note, after.note))
     return found
+
+
+def _total_said(before: Quote, after: Quote, speech: Speech) -> str:
+    """The new total, and by how much it is more or less."""
+    said = speech.money(after.total, after.currency)
+    if before.currency != after.currency:
+        return said
+    by = speech.money(abs(after.total - before.total), after.currency)
+    return f"{said} ({'+' if after.total > before.total else '−'}{by})"
 
 
 def job_differs(
@@ -124,7 +136,11 @@ def job_differs(
     """
     speech, was = speech_of(order), quote.document
     reader = reader or speech
-    now = {"use": order.use, "class_rules": order.class_rules}
+    now = {
+        "use": order.use,
+        "class_rules": order.class_rules,
+        "discount": str(order.discount),
+    }
     return [
         *_lines(was["lines"], frozen_lines(order, was["language"]), reader),
         *(_job_now(order, was["job"], speech, reader) if was["job"] is not None else ()),
@@ -173,7 +189,12 @@ def _lines(
         return []
     title = speech.say("Work or part")
     gone, new = [one for one in was if one not in now], [one for one in now if one not in was]
-    found = [Difference(title, _line_said(one), "") for one in gone]
+    found = []
+    for one in gone:
+        other = next((two for two in new if _is_same_thing(one, two)), None)
+        if other is not None:
+            new.remove(other)
+        found.append(Difference(title, _line_said(one), _line_said(other) if other else ""))
     found += [Difference(title, "", _line_said(one)) for one in new]
     if found:
         return found
@@ -182,8 +203,16 @@ def _lines(
     return [Difference(title, *sides)]
 
 
+def _is_same_thing(one: Mapping[str, str], two: Mapping[str, str]) -> bool:
+    """Whether two lines are for the same work or part: another quantity or price is a change."""
+    return all(one[name] == two[name] for name in ("kind", "number", "description", "axle"))
+
+
 def _line_said(line: Mapping[str, str]) -> str:
-    return f"{line['description']}: {line['quantity']} × {line['unit_price']} = {line['net']}"
+    less = f" − {line['discount']}" if line["discount"] else ""
+    return (
+        f"{line['description']}: {line['quantity']} × {line['unit_price']}{less} = {line['amount']}"
+    )
 
 
 def _job_now(order: WorkOrder, was: Document, speech: Speech, reader: Speech) -> list[Difference]:
@@ -233,4 +262,6 @@ def _words(was: Document, now: Document, speech: Speech) -> list[Difference]:
     if was["class_rules"] != now["class_rules"]:
         title = speech.say("Class rules")
         found.append(Difference(title, was["class_rules"], now["class_rules"]))
+    if was["discount"] != now["discount"]:
+        found.append(Difference(speech.say("Discount"), was["discount"], now["discount"]))
     return found

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from shop.languages import speech_of_page
-from shop.models import State, WorkOrder
+from shop.models import CustomerAnswer, State, WorkOrder
+from shop.orders.services.customer_answers import open_answer
 from shop.orders.services.gates import GateVerdict, closed_gate, gates_ask
 from shop.orders.services.latest_quote import authorisation_of, quote_latest
 from shop.orders.services.quoted import Difference, order_differs
@@ -22,12 +23,14 @@ class Standing:
     """Where a job stands against what was checked and approved.
 
     ``shut`` is the closed gate that comes first, ``changed`` what the latest quote does not say,
-    ``unsigned`` whether that quote waits for its approval.
+    ``unsigned`` whether that quote waits for its approval. ``answer`` is what the customer said on
+    their page and the shop has not replied to; the work itself does not wait for it.
     """
 
     shut: GateVerdict | None = None
     changed: tuple[Difference, ...] = ()
     unsigned: bool = False
+    answer: CustomerAnswer | None = None
 
     @property
     def holds(self) -> bool:
@@ -52,6 +55,6 @@ def standing_of(order: WorkOrder, verdicts: Sequence[GateVerdict] | None = None)
     shut = closed_gate(verdicts)
     quote = quote_latest(order)
     if quote is None:
-        return Standing(shut)
+        return Standing(shut, answer=open_answer(order))
     changed = tuple(order_differs(order, quote, verdicts, reader=speech_of_page()))
-    return Standing(shut, changed, authorisation_of(quote) is None)
+    return Standing(shut, changed, authorisation_of(quote) is None, open_answer(order))

@@ -30,6 +30,7 @@ from shop.orders.services.lists import for_list
 from shop.orders.services.next_words import next_words
 from shop.today.data import FIRST, Row, TodayList, age_words, day_of
 
+#: Orders out of ``for_list`` have columns that no model declares, so their type is Any.
 Notes = dict[int, list[str]]
 AT_WORK = (State.ON_LIFT, State.ROAD_TEST)
 
@@ -37,7 +38,7 @@ AT_WORK = (State.ON_LIFT, State.ROAD_TEST)
 class Chosen(Protocol):
     """The orders of a list, each with ``since``: when it began to wait."""
 
-    def __call__(self, user: User, /) -> QuerySet[Any]: ...
+    def __call__(self, user: User, /) -> Any: ...
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class ListKind:
     words: Callable[[WorkOrder], str] = next_words
 
 
-def _open() -> QuerySet[Any]:
+def _open() -> Any:
     return for_list(WorkOrder.objects.open())
 
 
@@ -60,14 +61,14 @@ def _bookings_today() -> QuerySet[Booking]:
     return Booking.objects.filter(order=OuterRef("pk")).overlapping(start, end)
 
 
-def _in_bays(user: User) -> QuerySet[Any]:
+def _in_bays(user: User) -> Any:
     today = _bookings_today()
     first = today.order_by("starts_at").values("starts_at")[:1]
     orders = _open().filter(Q(state__in=AT_WORK) | Q(Exists(today), state=State.BOOKED))
     return orders.annotate(since=Coalesce(Subquery(first), F("state_since")))
 
 
-def _for_us(user: User) -> QuerySet[Any]:
+def _for_us(user: User) -> Any:
     """Enquiries and approved orders that wait for no one else, and appointments gone by."""
     start, _end = day_of(timezone.localdate())
     gone = Q(state=State.BOOKED, next_start__lt=start)
@@ -76,12 +77,12 @@ def _for_us(user: User) -> QuerySet[Any]:
     return _open().filter(ours | gone | unordered).annotate(since=F("state_since"))
 
 
-def _for_parts(user: User) -> QuerySet[Any]:
+def _for_parts(user: User) -> Any:
     orders = _open().filter(waiting_for=WaitingFor.PARTS)
     return orders.annotate(since=Coalesce(F("parts_ordered_at"), F("state_since")))
 
 
-def _for_customer(user: User) -> QuerySet[Any]:
+def _for_customer(user: User) -> Any:
     waits = Q(waiting_for=WaitingFor.CUSTOMER) | Q(
         state=State.QUOTED, waiting_for=WaitingFor.NOTHING
     )
@@ -90,7 +91,7 @@ def _for_customer(user: User) -> QuerySet[Any]:
     return orders.annotate(since=Coalesce(F("sent_at"), F("state_since")))
 
 
-def _to_decide(user: User) -> QuerySet[Any]:
+def _to_decide(user: User) -> Any:
     keys = [due(WorkOrder.objects.open()).order_by().values("pk") for due in DECISIONS_DUE]
     wanted = Q(pk__in=[])
     for several in keys:
@@ -172,7 +173,7 @@ def lists_of(user: User) -> tuple[ListKind, ...]:
     return BY_ROLE[user.effective_role]
 
 
-def orders_of(kind: ListKind, user: User) -> QuerySet[Any]:
+def orders_of(kind: ListKind, user: User) -> Any:
     """The orders of a list: mine first (I work on it, or wrote in its log), then the oldest."""
     mine = Exists(Booking.objects.filter(order=OuterRef("pk"), technician=user)) | Exists(
         LogEntry.objects.filter(order=OuterRef("pk"), by=user)

@@ -1,45 +1,32 @@
-"""Lines of an order, quotes frozen from them, and the customer's authorisation."""
+"""Quotes frozen from the lines of an order, and the customer's authorisation."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from decimal import Decimal
-from typing import Any
+from collections.abc import Collection, Sequence
 
 from django.db import transaction
-from django.utils.functional import Promise
 from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext_lazy
+from django.utils.translation import gettext_lazy
 
-from common.verdicts import GateResult
-from shop.extensions.points import QUOTE_NOTES
-from shop.languages import speech_of
 from shop.models import (
     Authorisation,
-    Line,
+    MailKind,
     NewsKind,
-    OrderKind,
     Quote,
-    ShopSettings,
     State,
     User,
     WorkOrder,
 )
 from shop.models.orders import CLOSED_STATES
-from shop.orders.services.cautions import class_caution
-from shop.orders.services.class_rules import findings_sentence, rules_judged
-from shop.orders.services.gates import gates_ask
-from shop.orders.services.latest_quote import authorisation_of, is_barred, quote_latest
+from shop.money.services.drafts import quote_draft
+from shop.orders.services.latest_quote import authorisation_of, is_barred, is_expired, quote_latest
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.news import news_tell
 from shop.orders.services.part_orders import parts_settle
 from shop.orders.services.quoted import (
     Difference,
-    frozen_checks,
-    frozen_job,
-    frozen_lines,
     job_differs,
     order_differs,
     quotes_differ,
@@ -47,8 +34,8 @@ from shop.orders.services.quoted import (
 )
 from shop.orders.services.standing import AFTER_BOOKING, Standing
 from shop.orders.services.states import order_move
+from shop.outbox.services.queue import mail_queue
 from shop.site.refusals import NotYours, Refused
-from shop.values.amounts import totals_of
 
 #: Every open state: after any change there is a way to a new quote.
 MAY_BE_QUOTED = tuple(state for state in State if state not in CLOSED_STATES)
@@ -63,77 +50,22 @@ def check_as_quoted(order: WorkOrder) -> None:
         raise Refused(Standing(changed=changed).why_not)
 
 
-def quote_document(
-    order: WorkOrder,
-    currency: str,
+@transaction.atomic
+def quote_send(
     *,
-    language: str = "",
-    checks: Sequence[dict[str, Any]] = (),
-    job: dict[str, Any] | None = None,
-    class_rules_said: str = "",
-    class_findings: Sequence[dict[str, str]] = (),
-    notes: Sequence[dict[str, Any]] = (),
-) -> dict[str, Any]:
-    """What a quote freezes, in today's shape: the order's lines and totals, and what is told.
-
-    ``checks`` are the gates' answers, ``job`` what stands behind the lines (None: not on record),
-    ``notes`` what other apps tell; ``language`` is the one in which all of it is written;
-    without one, the customer's.
-    """
-    language = language or order.customer.language
-    totals = totals_of(order.lines.all())
-    return {
-        "lines": frozen_lines(order, language),
-        "net": str(totals.net),
-        "tax": str(totals.tax),
-        "total": str(totals.total),
-        "shares": [
-            {"rate": str(s.rate), "net": str(s.net), "tax": str(s.tax)} for s in totals.shares
-        ],
-        "currency": currency,
-        "checks": list(checks),
-        "job": job,
-        "use": order.use,
-        "class_rules": order.class_rules,
-        "language": language,
-        "class_rules_said": class_rules_said,
-        "class_findings": list(class_findings),
-        "notes": list(notes),
-    }
-
-
-@transaction.atomic
-def lines_change(
-    *, order: WorkOrder, by: User, lines: Sequence[Line], gone: Sequence[Line] = ()
-) -> None:
-    """Save the lines in their order; a part that moves the wheel brings the need of a check."""
-    row = order_lock(order)
-    if not row.is_open:
-        raise Refused(_("This order is closed and its lines cannot be changed."))
-    moves_wheel = any(line.part and line.part.moves_wheel for line in lines)
-    if moves_wheel and row.kind == OrderKind.SURVEY_VISIT:
-        raise Refused(
-            _("A survey visit cannot include parts that move a wheel. Open an order for them.")
-        )
-    for line in gone:
-        line.delete()
-    for position, line in enumerate(lines):
-        line.order = row
-        line.position = position
-        line.save()
-    if moves_wheel and not row.moves_wheel_or_height:
-        row.moves_wheel_or_height = True
-        row.save(update_fields=["moves_wheel_or_height"])
-    log_write(order=row, by=by, what=gettext_lazy("Quote lines changed"), detail=_count_of(lines))
-
-
-def _count_of(lines: Sequence[Line]) -> Promise:
-    return format_lazy(ngettext_lazy("{count} line", "{count} lines", len(lines)), count=len(lines))
-
-
-@transaction.atomic
-def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
+    order: WorkOrder,
+    by: User,
+    note: str = "",
+    options: Collection[str] = (),
+    digest: str = "",
+    mail_to: str = "",
+    link: str = "",
+) -> Quote:
     """Freeze the lines into a quote, with what the gates say now as a warning.
+
+    ``options`` are the keys of further options that stand on it. With a ``digest``, that of the
+    preview, anything else than what was previewed is refused. With ``mail_to`` an email with the
+    customer's ``link`` is written in the same transaction.
 
     A gate never stops a quote. Sending one takes an approved order back to *quoted*, since what
     was approved is no longer what is offered. Once a time is booked the order keeps its state and
@@ -146,33 +78,11 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
         raise Refused(_("This order is closed."))
     if not row.lines.exists():
         raise Refused(_("There are no quote lines yet. Add labour and parts first."))
-    speech = speech_of(row)
-    verdicts = [v for v in gates_ask(row) if v.answer.result != GateResult.NOT_NEEDED]
-    shop = ShopSettings.load()
-    record, findings = row.class_record, rules_judged(row, speech)
-    document = quote_document(
-        row,
-        shop.currency,
-        language=speech.language.code,
-        checks=frozen_checks(verdicts, speech),
-        job=frozen_job(row, speech),
-        class_rules_said=findings_sentence(record, findings, speech) if record and findings else "",
-        class_findings=[finding.as_document() for finding in findings],
-        notes=[note for tell in QUOTE_NOTES for note in tell(row)],
-    )
+    quote = quote_draft(row, by, note=note, options=options)
+    if digest and digest != read_digest(quote):
+        raise Refused(_("The quote has changed. Read the preview again, then send it."))
     _reorder_parts(row, by)
-    quote = Quote.objects.create(
-        order=row,
-        number=f"{row.number}-{row.quotes.count() + 1}",
-        document=document,
-        total=Decimal(document["total"]),
-        currency=shop.currency,
-        gate_warning="\n".join(v.answer.said_to(speech_of(row)) for v in verdicts if v.is_warning),
-        signature_needed=any(v.needs_signature for v in verdicts),
-        class_caution=class_caution(row, speech=speech),
-        note=note.strip(),
-        sent_by=by,
-    )
+    quote.save()
     log_write(
         order=row,
         by=by,
@@ -181,6 +91,8 @@ def quote_send(*, order: WorkOrder, by: User, note: str = "") -> Quote:
     )
     if row.state in (State.ENQUIRY, State.APPROVED):
         order_move(order=row, to=State.QUOTED, by=by)
+    if mail_to:
+        mail_queue(order=row, kind=MailKind.QUOTE, to=mail_to, by=by, quote=quote, link=link)
     order.state, order.state_since = row.state, row.state_since
     return quote
 
@@ -242,7 +154,7 @@ def quote_authorise(
     ``number`` and ``digest`` (``read_digest``) are those of the quote that was read. Another
     quote, or this one when lines, job or findings have changed since, is refused with
     QuoteChanged and has to be read first. ``by`` is the member of staff who saw the
-    signature, None on the customer's own link.
+    signature, None on the customer's own link, where a quote that is no longer valid is refused.
     """
     order = order_lock(quote.order)
     latest = quote_latest(order)
@@ -255,6 +167,8 @@ def quote_authorise(
     _as_read(order, latest, number, digest)
     if is_barred(latest):
         raise Refused(_("What this quote offers cannot be mounted. Another quote follows."))
+    if by is None and is_expired(latest):
+        raise Refused(_("This quote is no longer valid. Please ask us for a new one."))
     if not name.strip():
         raise Refused(_("Please write your full name."), field="name")
     if latest.signature_needed and not signed_warning:
