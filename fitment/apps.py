@@ -118,6 +118,8 @@ def _navigation() -> None:
     records, shop, managers = _("Records"), _("Shop"), ("manager",)
     for position, link in {
         30: Link("tryout", _("Try-out")),
+        35: Link("walk_in", _("Walk-in"), ("writer",)),
+        32: Link("widest", _("Widest tyre")),
         140: Link("wheel_list", _("Wheels"), group=records),
         150: Link("tyre_list", _("Tyres"), group=records),
         170: Link("guide_list", _("Fitment tables"), group=records),

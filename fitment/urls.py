@@ -9,4 +9,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("fitment.mounting.urls")),
     path("", include("fitment.surveys.urls")),
     path("", include("fitment.tryout.urls")),
+    path("", include("fitment.walk_in.urls")),
 ]

@@ -21,6 +21,7 @@ class ShopConfig(AppConfig):
             CAR_MODEL_PANELS,
             CHORES,
             CLASS_JUDGES,
+            CUSTOMER_NOTES,
             CUSTOMER_PANELS,
             DEMO_BUILDERS,
             FIRST_STEPS,
@@ -39,6 +40,7 @@ class ShopConfig(AppConfig):
         from shop.files import panels as files
         from shop.money.services import quote_pdf
         from shop.orders.services.class_rules import judge_parts
+        from shop.outbox.panels import seen_notes
         from shop.outbox.services.delivery import DELIVERY
         from shop.outbox.services.following import is_authorised
         from shop.outbox.services.reminders import REMINDERS
@@ -58,6 +60,7 @@ class ShopConfig(AppConfig):
         QUOTE_PAPER.fill(quote_pdf)
         QUOTE_ANSWERED.register(is_authorised, position=10)
         QUOTE_ANSWERED.register(answered, position=20)
+        CUSTOMER_NOTES.register(seen_notes, position=10)
         CHORES.register(REMINDERS, position=10)
         CHORES.register(DELIVERY, position=20)
         request_finished.connect(look_now_and_then)

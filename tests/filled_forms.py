@@ -176,6 +176,26 @@ def _new_vehicle() -> Filled:
     return Filled(f"{reverse('vehicle_new')}?customer={owner}", {"description": "2012 estate"})
 
 
+def _walk_in() -> Filled:
+    data = {"name": "Alva Berg", "description": "2012 estate", "car_model": "unknown"}
+    data |= {"front_wheel": "8x17 ET45", "front_tyre": "225/45R17"}
+    return Filled(reverse("walk_in"), data)
+
+
+def _twins() -> Filled:
+    kept, gone = (factories.make_customer(name="Alva Berg") for _ in range(2))
+    url = reverse("customer_merge", args=[gone.pk])
+    return Filled(url, {"kept": kept.pk}, page=url, makes=False)
+
+
+def _twin_cars() -> Filled:
+    owner, model = factories.make_customer(), factories.make_car_model()
+    values = {"customer": owner, "car_model": model, "plate": "LG-TR 416"}
+    kept, gone = (factories.make_vehicle(**values) for _ in range(2))
+    url = reverse("vehicle_merge", args=[gone.pk])
+    return Filled(url, {"kept": kept.pk}, page=url, makes=False)
+
+
 def _import() -> Filled:
     kept = ImportLayout.objects.create(
         name="Rack by the door",
@@ -401,6 +421,9 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "tyre_new": _of("tyre_new", {"name": "Odd", "size": "245/35R18"}),
     "vehicle_new": _new_vehicle,
     "visit_new": _visit,
+    "walk_in": _walk_in,
+    "customer_merge": _twins,
+    "vehicle_merge": _twin_cars,
     "wheel_import": _of("wheel_import", {"text": WHEELS, "take": "1"}),
     "wheel_measure": _of("wheel_measure", {"width_mm": "228", "measured_on": DAY}),
     "wheel_new": _of(

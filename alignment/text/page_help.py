@@ -26,7 +26,7 @@ OF_ALIGNMENT: tuple[PageHelp, ...] = (
         ("setting", "camber set with"),
     ),
     PageHelp(
-        ("visit", "visit_new", "visit_edit", "visit_others", "vehicle_readings"),
+        ("visit", "visit_new", "visit_edit", "visit_others", "vehicle_readings", "order_readings"),
         _(
             "Readings are kept as they were typed, with their unit. A value out of tolerance "
             "says by how much in its own cell."

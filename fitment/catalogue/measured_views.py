@@ -19,7 +19,7 @@ from shop.site.view_helpers import StaffRequest, posted, render_page, role_requi
 @require_http_methods(["GET", "POST"])
 def tyre_measure(request: StaffRequest, pk: int) -> HttpResponse:
     """Record one measured tyre; all of its kind are pooled anew."""
-    tyre = get_object_or_404(TyreModel, pk=pk)
+    tyre = get_object_or_404(TyreModel.every, pk=pk)
     form = MeasurementForm(posted(request), tyre=tyre)
     if request.method == "POST" and form.is_valid():
         measurement_add(tyre=tyre, by=request.user, values=form.cleaned_data)
@@ -44,7 +44,7 @@ def measurement_remove_view(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def wheel_measure(request: StaffRequest, pk: int) -> HttpResponse:
     """Record one measured wheel; all of its kind are pooled anew."""
-    wheel = get_object_or_404(WheelModel, pk=pk)
+    wheel = get_object_or_404(WheelModel.every, pk=pk)
     form = WheelMeasurementForm(posted(request), wheel=wheel)
     if request.method == "POST" and form.is_valid():
         wheel_measurement_add(wheel=wheel, by=request.user, values=form.cleaned_data)

@@ -19,7 +19,7 @@ def measurement_add(
     *, tyre: TyreModel, by: User, values: Mapping[str, Any]
 ) -> tuple[TyreMeasurement, TyreModel]:
     """Keep one measured tyre, and pool all of them anew."""
-    row = TyreModel.objects.select_for_update().get(pk=tyre.pk)
+    row = TyreModel.every.select_for_update().get(pk=tyre.pk)
     measurement = TyreMeasurement.objects.create(tyre=row, by=by, **values)
     return measurement, _pool(row)
 
@@ -27,7 +27,7 @@ def measurement_add(
 @transaction.atomic
 def measurement_remove(*, measurement: TyreMeasurement) -> TyreModel:
     """Take one measurement back, and pool the others anew."""
-    row = TyreModel.objects.select_for_update().get(pk=measurement.tyre_id)
+    row = TyreModel.every.select_for_update().get(pk=measurement.tyre_id)
     measurement.delete()
     return _pool(row)
 

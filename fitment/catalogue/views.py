@@ -13,6 +13,7 @@ from common.numerals import whole
 from fitment.catalogue.forms import TyreForm, UseForm, WheelForm
 from fitment.models import TyreModel, UseProfile, WheelModel
 from shop.models import WorkOrder
+from shop.site.detours import way_back
 from shop.site.view_helpers import StaffRequest, page_of, render_page, role_required
 
 
@@ -40,12 +41,13 @@ def wheel_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def wheel_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A wheel of the catalogue, new or as it is."""
-    wheel = get_object_or_404(WheelModel, pk=pk) if pk is not None else None
+    wheel = get_object_or_404(WheelModel.every, pk=pk) if pk is not None else None
     back = _back_to(request, "wheel_list")
     form = WheelForm(request.POST or None, instance=wheel, by=request.user)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
-        return redirect(back)
+        saved = form.save()
+        messages.success(request, gettext("Saved: {what}.").format(what=saved))
+        return redirect(way_back(request, wheel=saved.pk) or back)
     context = {"form": form, "wheel": wheel, "back": back}
     return render_page(request, "fitment/wheel_edit.html", context)
 
@@ -64,12 +66,13 @@ def tyre_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def tyre_edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """A tyre of the catalogue, new or as it is."""
-    tyre = get_object_or_404(TyreModel, pk=pk) if pk is not None else None
+    tyre = get_object_or_404(TyreModel.every, pk=pk) if pk is not None else None
     back = _back_to(request, "tyre_list")
     form = TyreForm(request.POST or None, instance=tyre, by=request.user)
     if request.method == "POST" and form.is_valid():
-        messages.success(request, gettext("Saved: {what}.").format(what=form.save()))
-        return redirect(back)
+        saved = form.save()
+        messages.success(request, gettext("Saved: {what}.").format(what=saved))
+        return redirect(way_back(request, tyre=saved.pk) or back)
     context = {"form": form, "tyre": tyre, "back": back}
     return render_page(request, "fitment/tyre_edit.html", context)
 

@@ -21,7 +21,7 @@ def wheel_measurement_add(
     *, wheel: WheelModel, by: User, values: Mapping[str, Any]
 ) -> tuple[WheelMeasurement, WheelModel]:
     """Keep one measured wheel, and pool all of them anew."""
-    row = WheelModel.objects.select_for_update().get(pk=wheel.pk)
+    row = WheelModel.every.select_for_update().get(pk=wheel.pk)
     measurement = WheelMeasurement.objects.create(wheel=row, by=by, **values)
     return measurement, wheel_pool(row)
 
@@ -29,7 +29,7 @@ def wheel_measurement_add(
 @transaction.atomic
 def wheel_measurement_remove(*, measurement: WheelMeasurement) -> WheelModel:
     """Take one measurement back, and pool the others anew."""
-    row = WheelModel.objects.select_for_update().get(pk=measurement.wheel_id)
+    row = WheelModel.every.select_for_update().get(pk=measurement.wheel_id)
     measurement.delete()
     return wheel_pool(row)
 

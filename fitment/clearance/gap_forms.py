@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from fitment.clearance.present_car import Expected
     from fitment.engine.uncertainty.this_car import Expectation
     from fitment.models import CornerSurvey, GapRead
+    from shop.models import WorkOrder
 
 #: Empty rows for a place in a pose that the page does not offer by itself.
 FREE_ROWS = 2
@@ -70,13 +71,21 @@ class PresentForm(JoinedForm, forms.Form):
     ]
 
     def __init__(
-        self, *args: Any, survey: CornerSurvey, stands: PresentCorner | None, **kwargs: Any
+        self,
+        *args: Any,
+        order: WorkOrder,
+        survey: CornerSurvey,
+        stands: PresentCorner | None,
+        **kwargs: Any,
     ) -> None:
         initial: dict[str, Any] = {"toe_deg": survey.document["survey"]["setting"]["toe_deg"]}
         if stands is not None:
             initial = {name: getattr(stands, name) for name in self.base_fields}
         kwargs["initial"] = initial
         super().__init__(*args, **kwargs)
+        wheels, tyres = (field_of(self, name, forms.ModelChoiceField) for name in ("wheel", "tyre"))
+        wheels.queryset = WheelModel.every.for_order(order)
+        tyres.queryset = TyreModel.every.for_order(order)
         camber_method = camber_methods_in(survey.document["suspension"])
         choices = [
             ("", _("nothing: as surveyed")),

@@ -52,7 +52,7 @@ def gaps(request: StaffRequest, pk: int, corner: str) -> HttpResponse:
     present = stands.select_related("wheel", "tyre", "order").prefetch_related("gaps").first()
     act = request.POST.get("act", "")
     typed = request.POST if act == "present" else None
-    form = PresentForm(typed, survey=surveys[corner], stands=present)
+    form = PresentForm(typed, order=order, survey=surveys[corner], stands=present)
     if act == "present" and form.is_valid() and _kept(request, order, corner, form):
         return redirect("gaps", pk=order.pk, corner=corner)
     context |= {"form": form, "present": present}

@@ -22,7 +22,8 @@ from fitment.engine.model import BODY, LINK, Corner, Duty, GapReading
 from fitment.engine.solid.mounted import BadSection
 from fitment.engine.solid.section import Section, section_of
 from fitment.engine.uncertainty.this_car import Expectation, beyond_span, expected_gap
-from fitment.models import CornerSurvey, GapRead, PresentCorner, UseProfile
+from fitment.job.uses import use_of_order
+from fitment.models import CornerSurvey, GapRead, PresentCorner
 from shop.languages import speech_of_shop
 from shop.orders.services.log import log_write
 from shop.site.refusals import Refused
@@ -61,11 +62,11 @@ def section_on_the_car(stands: PresentCorner) -> Section | None:
 
 def duty_of(order: WorkOrder) -> Duty:
     """The use that an order's checks go by; street where the shop has no such profile."""
-    profile = UseProfile.objects.filter(name=order.use).first()
+    document, _ = use_of_order(order)
     problems: list[checkfile.Problem] = []
-    if profile is None:
+    if document is None:
         return defaults.STREET
-    return read_use(Node(profile.as_document(), "duty", problems)) or defaults.STREET
+    return read_use(Node(document, "duty", problems)) or defaults.STREET
 
 
 def corner_as_it_stands(

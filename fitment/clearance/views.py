@@ -12,7 +12,8 @@ from fitment.clearance.page import any_chance_of, clearance_page, corner_views
 from fitment.clearance.services import CheckNotPossible, check_run
 from fitment.models import ClearanceCheck
 from fitment.text.render import stored_text
-from shop.models import Use, WorkOrder
+from shop.models import WorkOrder
+from shop.models.orders import uses_said
 from shop.site.sending import long_work
 from shop.site.view_helpers import StaffRequest, render_page, role_required
 
@@ -61,6 +62,6 @@ def clearance_check(request: StaffRequest, pk: int) -> HttpResponse:
         "corners": corner_views(check),
         "any_chance": any_chance_of(check),
         "use": use,
-        "use_name": dict(Use.choices).get(use.get("name"), use.get("name", "")),
+        "use_name": uses_said(use.get("name", "")),
     }
     return render_page(request, "fitment/clearance_check.html", context)

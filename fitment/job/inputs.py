@@ -26,7 +26,8 @@ from fitment.job.car import (
     planned_document,
 )
 from fitment.job.data import CheckInputs, Problem, Spoken
-from fitment.models import CornerSurvey, UseProfile
+from fitment.job.uses import use_of_order
+from fitment.models import CornerSurvey
 from fitment.text import problems as problem_words
 from shop.languages import speech_of_page
 from shop.languages.formatting import capital
@@ -47,7 +48,8 @@ class _Asked:
 
     order: WorkOrder
     car: Car
-    profile: UseProfile | None
+    use: Document | None
+    without_profile: tuple[str, ...]
 
 
 def _digest(document: Document | None, unmeasured: Mapping[str, Document]) -> str:
@@ -66,7 +68,7 @@ def check_inputs(order: WorkOrder) -> CheckInputs:
     without a survey by name. A car of which no corner was measured is unmeasured first of
     all, before anything else that is missing.
     """
-    rows = _Asked(order, car_of_order(order), UseProfile.objects.filter(name=order.use).first())
+    rows = _Asked(order, car_of_order(order), *use_of_order(order))
     if not rows.car.surveys:
         wanted = _touched(rows)
         return CheckInputs(None, _digest(None, wanted), unmeasured=tuple(wanted))
@@ -121,12 +123,12 @@ def _touched(rows: _Asked) -> dict[str, Document]:
 
 
 def _document(rows: _Asked, corners: Mapping[str, Document]) -> Document | None:
-    if not corners or rows.profile is None:
+    if not corners or rows.use is None:
         return None
     return {
         "archroom_check": 1,
         "label": f"{rows.order.number}, {rows.order.vehicle}",
-        "duty": rows.profile.as_document(),
+        "duty": rows.use,
         "corners": dict(corners),
     }
 
@@ -143,8 +145,8 @@ def _missing_choices(rows: _Asked) -> Iterable[Problem]:
             yield _problem(partial(problem_words.wheels_alone, axle), to_plan, "Plan settings")
         if plan is not None and axle not in rows.car.wheels:
             yield _problem(partial(problem_words.settings_alone, axle), to_wheels, "Choose wheels")
-    if rows.profile is None:
-        use = partial(problem_words.no_use, Use(order.use).label)
+    for name in rows.without_profile:
+        use = partial(problem_words.no_use, Use(name).label)
         yield _problem(use, reverse("use_list"), "See the use profiles")
 
 

@@ -12,7 +12,26 @@ from fitment.engine.solid.pooled_tyres import SAME_RIM_IN
 from shop.models.mounting import Seat
 
 
-class Stocked(models.Model):
+class Typed(models.Model):
+    """A wheel or tyre that was typed for one order stands in no list of the catalogue.
+
+    ``objects`` are the rows of the catalogue, ``every`` all; relations find every row.
+    """
+
+    typed_for = models.ForeignKey(
+        "shop.WorkOrder",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="+",
+    )
+
+    class Meta:
+        abstract = True
+
+
+class Stocked(Typed):
     """Pieces on the shelf; empty where they are not counted."""
 
     stock = models.PositiveIntegerField(_("in stock"), null=True, blank=True)

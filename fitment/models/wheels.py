@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -20,6 +20,9 @@ from shop.values.search_keys import KeyKind
 from .known import MeasuredTyre, MeasuredWheel
 from .wheel_words import wheel_size_words
 
+if TYPE_CHECKING:
+    from shop.models import WorkOrder
+
 #: Standard uncertainty of a section width that this shop measured on the tyre, mm.
 MEASURED_WIDTH_SIGMA_MM = 1.0
 TREAD = [MinValueValidator(0), MaxValueValidator(12)]
@@ -27,7 +30,20 @@ SHOULDER_CHOICES = [("round", _("round")), ("medium", _("medium")), ("square", _
 
 
 class WheelQuerySet(SearchedQuerySet["WheelModel"]):
-    pass
+    def for_order(self, order: WorkOrder | None) -> WheelQuerySet:
+        """The catalogue, and what was typed for this order."""
+        own = models.Q(typed_for=order) if order is not None else models.Q(pk__in=[])
+        return self.filter(models.Q(typed_for__isnull=True) | own)
+
+
+class WheelCatalogue(models.Manager["WheelModel"]):
+    """The wheels of the catalogue, without those that were typed for one order."""
+
+    def get_queryset(self) -> WheelQuerySet:
+        return WheelQuerySet(self.model, using=self._db).filter(typed_for__isnull=True)
+
+    def search(self, words: str) -> WheelQuerySet:
+        return self.get_queryset().search(words)
 
 
 class WheelModel(Searched, Versioned, MeasuredWheel):
@@ -77,13 +93,14 @@ class WheelModel(Searched, Versioned, MeasuredWheel):
     )
     notes = models.TextField(_("notes"), blank=True)
 
-    objects = WheelQuerySet.as_manager()
+    objects = WheelCatalogue()
+    every = WheelQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["name", "diameter_in", "width_in", "-offset_mm", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.name} {self.size}"
+        return f"{self.name} {self.size}".strip()
 
     def get_absolute_url(self) -> str:
         return reverse("wheel_edit", args=[self.pk])
@@ -138,7 +155,20 @@ class WheelModel(Searched, Versioned, MeasuredWheel):
 
 
 class TyreQuerySet(SearchedQuerySet["TyreModel"]):
-    pass
+    def for_order(self, order: WorkOrder | None) -> TyreQuerySet:
+        """The catalogue, and what was typed for this order."""
+        own = models.Q(typed_for=order) if order is not None else models.Q(pk__in=[])
+        return self.filter(models.Q(typed_for__isnull=True) | own)
+
+
+class TyreCatalogue(models.Manager["TyreModel"]):
+    """The tyres of the catalogue, without those that were typed for one order."""
+
+    def get_queryset(self) -> TyreQuerySet:
+        return TyreQuerySet(self.model, using=self._db).filter(typed_for__isnull=True)
+
+    def search(self, words: str) -> TyreQuerySet:
+        return self.get_queryset().search(words)
 
 
 class TyreModel(Searched, Versioned, MeasuredTyre):
@@ -217,13 +247,14 @@ class TyreModel(Searched, Versioned, MeasuredTyre):
         validators=[MinValueValidator(0)],
     )
 
-    objects = TyreQuerySet.as_manager()
+    objects = TyreCatalogue()
+    every = TyreQuerySet.as_manager()
 
     class Meta:
         ordering: ClassVar = ["size", "name", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.name} {self.size}"
+        return f"{self.name} {self.size}".strip()
 
     def get_absolute_url(self) -> str:
         return reverse("tyre_edit", args=[self.pk])

@@ -30,14 +30,14 @@ class OrderWheelsForm(JoinedForm, forms.Form):
     def _add(self, axle: str) -> list[str]:
         row = self.rows.get(axle)
         self.fields[f"{axle}_wheel"] = forms.ModelChoiceField(
-            WheelModel.objects.all(),
+            WheelModel.every.for_order(self.order),
             label=_("Wheel"),
             required=False,
             initial=row.wheel_id if row else None,
             empty_label=_("not part of this order"),
         )
         self.fields[f"{axle}_tyre"] = forms.ModelChoiceField(
-            TyreModel.objects.all(),
+            TyreModel.every.for_order(self.order),
             label=_("Tyre"),
             required=False,
             initial=row.tyre_id if row else None,

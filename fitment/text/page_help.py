@@ -54,7 +54,7 @@ OF_FITMENT: tuple[PageHelp, ...] = (
         ("this car's gaps", "spot"),
     ),
     PageHelp(
-        ("order_wheels", "order_mounting", "mounting_check", "dry_fit"),
+        ("order_wheels", "order_mounting", "order_mounting_checks", "mounting_check", "dry_fit"),
         _(
             "What goes on each axle, and whether it may be mounted: bolts, bore, brake, load "
             "and the tyre on its rim. What is not on record is said, never passed."
@@ -71,6 +71,7 @@ OF_FITMENT: tuple[PageHelp, ...] = (
             "guide_revise",
             "guide_row_new",
             "guide_row_edit",
+            "order_guides",
         ),
         _(
             "A fitment table lists sizes with their conditions and its source. An order that "
@@ -155,7 +156,7 @@ OF_FITMENT: tuple[PageHelp, ...] = (
         ("use",),
     ),
     PageHelp(
-        ("comeback_list",),
+        ("comeback_list", "order_earlier_jobs"),
         _(
             "What came back, beside what was predicted for that spot. Look here before you "
             "trust a survey again."

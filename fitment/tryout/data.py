@@ -12,6 +12,7 @@ from common.numerals import whole
 from common.verdicts import GateResult, Verdict, reached, worst
 from fitment.engine.deciding import worst_spot
 from fitment.engine.model import CornerAnswer, SpotAnswer
+from fitment.engine.solid.typed import TypedTyre, TypedWheel, read_tyre
 from fitment.job.car import Document, planned_document
 from fitment.models import TyreModel, WheelModel
 
@@ -20,6 +21,8 @@ from fitment.models import TyreModel, WheelModel
 class SetUp:
     """What is tried on one axle. ``size`` is a bare designation, for a tyre not in the catalogue.
 
+    A wheel that was typed is a row that was never saved; ``wheel_typed`` and ``tyre_typed`` are
+    what was typed, in its plain notation, and empty for rows of the catalogue.
     ``adjusters`` and ``state`` come from the order and stay: other adjusters that are stated
     there, and the state in which the tyre is judged.
     """
@@ -37,10 +40,31 @@ class SetUp:
     adjusters: Mapping[str, Any] = field(default_factory=dict)
     state: Mapping[str, Any] = field(default_factory=dict)
     rolled_lips: bool = False
+    wheel_typed: str = ""
+    tyre_typed: str = ""
 
     @property
     def tyre_words(self) -> str:
-        return str(self.tyre) if self.tyre else gettext("{size}, nominal").format(size=self.size)
+        if self.tyre:
+            return str(self.tyre)
+        return gettext("{size}, nominal").format(size=self.tyre_typed or self.size)
+
+    @property
+    def wheel_key(self) -> str:
+        """The wheel as an address holds it."""
+        return self.wheel_typed or str(self.wheel.pk)
+
+    @property
+    def tyre_key(self) -> str:
+        """The tyre as an address holds it."""
+        return str(self.tyre.pk) if self.tyre else self.tyre_typed or self.size
+
+    @property
+    def worn(self) -> TyreModel:
+        """The tyre as a row, which is not a saved one where it was typed."""
+        if self.tyre is not None:
+            return self.tyre
+        return typed_tyre_row(read_tyre(self.tyre_typed or self.size))
 
     def stated(self) -> Document:
         """Adjusters as a check file states them."""
@@ -56,7 +80,7 @@ class SetUp:
 
     def as_document(self) -> Document:
         """``planned``, ``wheel`` and ``tyre`` of a check file's corner."""
-        tyre = self.tyre.as_document(self.wheel.width_in) if self.tyre else {"size": self.size}
+        tyre = self.worn.as_document(self.wheel.width_in)
         return {
             "planned": planned_document(
                 toe_deg=self.toe_deg,
@@ -102,6 +126,30 @@ class Tried:
     @property
     def tightest(self) -> SpotAnswer | None:
         return worst_spot(self.sides[0].answer) if self.sides else None
+
+
+def typed_wheel_row(typed: TypedWheel) -> WheelModel:
+    """A typed wheel as a row that is not saved; its inside is not known."""
+    return WheelModel(
+        name=typed.name,
+        diameter_in=typed.diameter_in,
+        width_in=typed.width_in,
+        offset_mm=typed.offset_mm,
+        bolt_count=typed.bolt_count,
+        bolt_circle_mm=typed.bolt_circle_mm,
+        centre_bore_mm=typed.centre_bore_mm,
+    )
+
+
+def typed_tyre_row(typed: TypedTyre) -> TyreModel:
+    """A typed tyre as a row that is not saved: its nominal size and its marking."""
+    return TyreModel(
+        name=typed.name,
+        size=typed.size,
+        load_index="" if typed.load_index is None else str(typed.load_index),
+        speed_symbol=typed.speed_symbol,
+        snow=typed.snow,
+    )
 
 
 #: How keys of choices begin, so that a wheel and a tyre never share one.

@@ -81,7 +81,7 @@ def camber_range(car: Car, set_up: SetUp) -> tuple[float, float] | None:
     """Camber that both sides may have: by the sheet that the order was planned from, else around
     what is planned."""
     planned = set_up.camber_deg
-    sheet = _sheet_of(car.order)
+    sheet = sheet_of(car.order)
     aim = aims_of((), sheet).get((set_up.axle, str(Quantity.CAMBER.value))) if sheet else None
     if aim is not None:
         low = max(aim.left - aim.left_tolerance, aim.right - aim.right_tolerance)
@@ -93,7 +93,8 @@ def camber_range(car: Car, set_up: SetUp) -> tuple[float, float] | None:
     return round(planned - CAMBER_SPAN_DEG, 2), round(planned + CAMBER_SPAN_DEG, 2)
 
 
-def _sheet_of(order: WorkOrder | None) -> TargetSheet | None:
+def sheet_of(order: WorkOrder | None) -> TargetSheet | None:
+    """The target sheet that an order was planned from."""
     if order is None:
         return None
     taken = OrderTarget.objects.filter(order=order).select_related("sheet").first()

@@ -10,10 +10,11 @@ from common.numerals import whole
 from fitment.job.car import Car, car_of_car_model, car_of_order
 from fitment.models import OptionSearch
 from fitment.tryout.option_forms import OptionForm
-from fitment.tryout.options_page import search_page, start_query, tryout_from
+from fitment.tryout.options_page import begun_from, search_page, start_query, tryout_from
 from fitment.tryout.search_job import search_begin
 from shop.background.services import see_to_it
 from shop.models import CarModel, WorkOrder
+from shop.site.refusals import Refused
 from shop.site.view_helpers import StaffRequest, is_fragment, render_page, role_required
 
 ASK, PAGE, PART = "fitment/options.html", "fitment/option_search.html", "fitment/options_part.html"
@@ -42,11 +43,12 @@ def tryout_options(request: StaffRequest) -> HttpResponse:
 def _asked(request: StaffRequest, car: Car) -> HttpResponse:
     """The form of a search; its address holds the set-up to begin from, as in the try-out."""
     tryout = tryout_from(car, request.GET.dict())
-    context: dict[str, object] = {
-        "order": car.order,
-        "car_model": car.car_model,
-        "tryout": tryout,
-    }
+    context: dict[str, object] = {"order": car.order, "car_model": car.car_model}
+    try:
+        tryout, context["begun"] = begun_from(tryout)
+    except Refused as refused:
+        context["refused"] = refused.reason
+    context["tryout"] = tryout
     if car.order is not None:
         context["earlier"] = OptionSearch.objects.filter(order=car.order).select_related("by")
     if tryout.first_tried is None:

@@ -24,6 +24,7 @@ from fitment.text.options import (
 from fitment.tryout.option_forms import MAY
 from fitment.tryout.page import Tryout, tryout_of
 from fitment.tryout.services.results import told_of_all, told_of_one
+from fitment.tryout.services.usual import usual_tyre, usual_wheel
 from shop.languages.figures import format_number, short
 from shop.models import Axle
 from shop.templatetags.archroom import money
@@ -41,6 +42,27 @@ def tryout_from(car: Car, query: dict[str, str]) -> Tryout:
     data = QueryDict(mutable=True)
     data.update(query)
     return tryout_of(car, data)
+
+
+def begun_from(tryout: Tryout) -> tuple[Tryout, str]:
+    """The try-out with a wheel and a tyre to begin from where none is chosen, and a sentence that
+    says which. Raises Refused where there is nothing to choose from.
+    """
+    query, car = dict(tryout.query), tryout.car
+    if (query.get("wheel") and query.get("tyre")) or not car.measured(tryout.axle):
+        return tryout, ""
+    wheel = tryout.form.wheel_of(query.get("wheel", "")) or usual_wheel(car, tryout.axle)
+    if not query.get("wheel"):
+        query["wheel"] = str(wheel.pk)
+    if not query.get("tyre"):
+        tyre, size = usual_tyre(wheel)
+        query["tyre"] = size if tyre is None else str(tyre.pk)
+    begun = tryout_from(car, query)
+    if begun.first_tried is None:
+        return begun, ""
+    set_up = begun.first_tried.set_up
+    said = gettext("What was not chosen is left to the search, which begins from {wheel}, {tyre}.")
+    return begun, said.format(wheel=set_up.wheel, tyre=set_up.tyre_words)
 
 
 def start_query(tryout: Tryout) -> dict[str, str]:

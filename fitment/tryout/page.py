@@ -21,6 +21,7 @@ from fitment.text.render import corner_text, corners_text
 from fitment.tryout.comparison_page import choices_that_differ, differences, drawings_of, price_of
 from fitment.tryout.data import Side, Tried
 from fitment.tryout.forms import TryoutForm, use_of
+from fitment.tryout.services.strips import strips_of
 from fitment.tryout.services.trial import corner_asked, start_of, tried
 from shop.models import Axle, Use, WorkOrder
 from shop.orders.services.adjuster_parts import adjusting_parts
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
 
 
 SECOND = "b"
+#: The parameter that asks for the strips.
+WINDOWS = "windows"
 
 
 @dataclass(frozen=True)
@@ -80,10 +83,10 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
     said = {
         key: value
         for key, value in data.items()
-        if isinstance(value, str) and key not in ("axle", "use")
+        if isinstance(value, str) and key not in ("axle", "use", WINDOWS)
     }
     first = said if "wheel" in said else start_of(car, axle) | said
-    begun = bool(first.get("wheel"))
+    begun = bool(first.get("wheel") or first.get("tyre") or first.get("size"))
     form = TryoutForm(first if begun else None, car=car, axle=axle, initial=first)
     second = None
     if f"{SECOND}-wheel" in said:
@@ -98,8 +101,8 @@ def tryout_of(car: Car, data: QueryDict) -> Tryout:
 
 def _kept(form: TryoutForm, data: Mapping[str, str]) -> dict[str, str]:
     """Parameters of one form that say something, by their names in an address."""
-    names = [form.add_prefix(name) for name in form.fields]
-    return {name: data.get(name, "") for name in names if data.get(name) or name.endswith("wheel")}
+    said = {name: form.kept(name, data) for name in form.fields}
+    return {form.add_prefix(name): text for name, text in said.items() if text or name == "wheel"}
 
 
 def _asked(form: TryoutForm | None, car: Car, profile: UseProfile | None) -> Tried | None:
@@ -154,7 +157,14 @@ def tryout_page(tryout: Tryout, path: str) -> dict[str, Any]:
     }
     if first:
         context["drawings"] = drawings_of(first, second)
+        context["windows_url"] = f"{context['link']}&{WINDOWS}=1"
     return context
+
+
+def windows_page(tryout: Tryout) -> dict[str, Any]:
+    """The two strips of the first trial, where it was answered; they take longer than the rest."""
+    first = tryout.first_tried
+    return {"strips": strips_of(first.sides) if first else []}
 
 
 def _links(tryout: Tryout, path: str) -> dict[str, Any]:
@@ -184,7 +194,7 @@ def _links(tryout: Tryout, path: str) -> dict[str, Any]:
         "drop_url": address(mine, {}) if other else "",
         "swap_url": address(other, mine) if other else "",
         "second_put": base | other if tryout.second_tried and other else {},
-        "options_url": _options_url(tryout, base | mine) if tryout.first_tried else "",
+        "options_url": _options_url(tryout, base | mine),
         "hidden": list(_which(tryout).items()),
     }
 

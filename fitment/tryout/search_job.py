@@ -27,6 +27,7 @@ from fitment.tryout.data import SetUp
 from fitment.tryout.services.results import before_of, few_of, row_of
 from fitment.tryout.services.trial import question_of
 from fitment.tryout.space import names_of, question_for
+from fitment.tryout.tables import Tables
 from shop.background.services import Alone, task_start
 
 if TYPE_CHECKING:
@@ -145,10 +146,10 @@ def _watch(search: OptionSearch, part: int, work: Work) -> Watch:
 
 def _keep(search: OptionSearch, found: Options, question: Question, set_up: SetUp) -> None:
     """Join what a part found to what was found before."""
-    names = names_of(question.space)
+    names, tables = names_of(question.space), Tables(search.car_model, search.axle)
     rows = [
         *search.found,
-        *(row_of(option, question, names, set_up) for option in found.options),
+        *(row_of(option, question, names, set_up, tables) for option in found.options),
     ]
     search.found = few_of(rows, question.aims, question.few)
     counts = Counter({message_load(why): count for why, count in search.ruled_out})

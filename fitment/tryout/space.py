@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -74,8 +74,8 @@ def names_of(space: Space) -> dict[str, str]:
     """Names of wheels and tyres by the keys of their choices, sizes left to the words."""
     wheels = [pk for one in space.wheels if (pk := pk_in(one.key, WHEEL_KEY))]
     tyres = [pk for one in space.tyres if (pk := pk_in(one.key, TYRE_KEY))]
-    named = {f"{WHEEL_KEY}{row.pk}": str(row) for row in WheelModel.objects.filter(pk__in=wheels)}
-    for row in TyreModel.objects.filter(pk__in=tyres):
+    named = {f"{WHEEL_KEY}{row.pk}": str(row) for row in WheelModel.every.filter(pk__in=wheels)}
+    for row in TyreModel.every.filter(pk__in=tyres):
         named[f"{TYRE_KEY}{row.pk}"] = str(row)
     return named
 
@@ -102,9 +102,7 @@ def _space(
     )
     found = [choice for row in tyres if (choice := _tyre(row, set_up)) is not None]
     if "sizes" in may:
-        diameter = (asked.get("diameter_from") or 500.0, asked.get("diameter_to") or 800.0)
-        rim, width = set_up.wheel.diameter_in, set_up.wheel.width_in
-        found += standard_sizes(rim, width, diameter_mm=diameter)
+        found += _sizes(set_up, wheels, asked, {choice.tyre.size for choice in found})
     choices, worn = on_the_plan(planned.wheel, planned.tyre, [_wheel(row) for row in wheels], found)
     return Space(
         settings_within(planned.planned, planned.suspension, steps),
@@ -112,6 +110,21 @@ def _space(
         worn,
         _spacers(set_up.spacer_mm, "spacer" in may),
     )
+
+
+def _sizes(
+    set_up: SetUp, wheels: Iterable[WheelModel], asked: Mapping[str, Any], known: Collection[str]
+) -> list[TyreChoice]:
+    """Standard sizes for the wheel that is planned, or where ``every_rim`` is asked for all rims,
+    without those that are ``known`` already."""
+    diameter = (asked.get("diameter_from") or 500.0, asked.get("diameter_to") or 800.0)
+    rims = [set_up.wheel, *wheels] if asked.get("every_rim") else [set_up.wheel]
+    found: dict[str, TyreChoice] = {}
+    for rim, width in dict.fromkeys((row.diameter_in, row.width_in) for row in rims):
+        for choice in standard_sizes(rim, width, diameter_mm=diameter):
+            if not (asked.get("every_rim") and choice.tyre.size in known):
+                found.setdefault(choice.key, choice)
+    return list(found.values())
 
 
 def _cambers(planned: Planned, asked: Mapping[str, Any]) -> tuple[float, ...]:
@@ -139,6 +152,11 @@ def _read_wheel(row: WheelModel) -> Wheel:
 
 
 def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
+    """The wheel that is planned, and those that suit the car model."""
+    return [now, *(row for row in wheels_for(car_model) if row.pk != now.pk)]
+
+
+def wheels_for(car_model: CarModel | None) -> list[WheelModel]:
     """Wheels of the catalogue whose bolts suit the car model as far as both are known."""
     rows = WheelModel.objects.all()
     if car_model is not None and car_model.bolt_count and car_model.bolt_circle_mm:
@@ -146,15 +164,13 @@ def _wheels(car_model: CarModel | None, now: WheelModel) -> list[WheelModel]:
             Q(bolt_count__isnull=True) | Q(bolt_count=car_model.bolt_count),
             Q(bolt_circle_mm__isnull=True) | Q(bolt_circle_mm=car_model.bolt_circle_mm),
         )
-    return [now, *(row for row in rows if row.pk != now.pk)]
+    return list(rows)
 
 
 def _tyres(set_up: SetUp, may: set[str]) -> list[TyreModel]:
     """Tyres of the catalogue, the one that is planned first."""
     rows = list(TyreModel.objects.all()) if "tyre" in may else []
-    if set_up.tyre is not None:
-        rows = [set_up.tyre, *(row for row in rows if row.pk != set_up.tyre.pk)]
-    return rows
+    return [set_up.worn, *(row for row in rows if row.pk != set_up.worn.pk)]
 
 
 def _tyre(row: TyreModel, set_up: SetUp) -> TyreChoice | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -11,8 +13,9 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from common.numerals import whole
 from fitment.job.car import Car, car_of_car_model, car_of_order
-from fitment.tryout.page import orders_for, tryout_of, tryout_page
+from fitment.tryout.page import WINDOWS, orders_for, tryout_of, tryout_page, windows_page
 from fitment.tryout.services.onto_order import tryout_put
+from fitment.tryout.services.widest import cars_named
 from shop.models import Axle, CarModel, Vehicle, WorkOrder
 from shop.site.refusals import Refused
 from shop.site.sending import long_work
@@ -36,6 +39,7 @@ ON_THE_ORDER = {
     ),
 }
 
+STRIPS = "fitment/tryout_strips.html"
 PAGE, PART, CHOOSE = "fitment/tryout.html", "fitment/tryout_part.html", "fitment/tryout_choose.html"
 
 
@@ -47,9 +51,15 @@ def tryout(request: StaffRequest) -> HttpResponse:
     if car_model is None:
         car_models = CarModel.objects.filter(surveys__isnull=False).distinct()
         vehicles = Vehicle.objects.filter(car_model__in=car_models)
+        words = request.GET.get("q", "").strip()
+        found = cars_named(words)
+        if len(found) == 1:
+            return redirect(f"{reverse('tryout')}?{urlencode({'car_model': found[0].pk})}")
         context = {
-            "car_models": car_models,
+            "car_models": found or car_models,
             "page": page_of(request, vehicles.select_related("customer")),
+            "q": words,
+            "nothing": bool(words) and not found,
         }
         return render_page(request, CHOOSE, context)
     return _shown(request, car_of_car_model(car_model), reverse("tryout"))
@@ -84,6 +94,10 @@ def _car_model(request: StaffRequest) -> CarModel | None:
 def _shown(request: StaffRequest, car: Car, path: str) -> HttpResponse:
     on_the_tryout = tryout_of(car, request.GET)
     context = tryout_page(on_the_tryout, path)
+    if WINDOWS in request.GET:
+        context |= windows_page(on_the_tryout)
+        if is_fragment(request):
+            return render_page(request, STRIPS, context)
     if is_fragment(request):
         response = render_page(request, PART, context)
         response.headers["HX-Replace-Url"] = context["link"]

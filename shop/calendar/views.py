@@ -20,7 +20,7 @@ from shop.calendar.services import booking_cancel as do_cancel
 from shop.calendar.services import booking_make
 from shop.calendar.services import booking_move as do_move
 from shop.calendar.services import booking_no_show as do_no_show
-from shop.calendar.week import week_of
+from shop.calendar.week_sheet import week_of
 from shop.extensions.answers import Question, back_to
 from shop.models import Booking, WorkOrder
 from shop.orders.services.access import order_or_404

@@ -34,7 +34,7 @@ OF_SHOP: tuple[PageHelp, ...] = (
         ("work",),
     ),
     PageHelp(
-        ("order", "order_log"),
+        ("order", "order_log", "order_cost", "order_when", "order_done", "order_held"),
         _(
             "The sentence at the top says what this order waits for, and whose act it is. "
             "Below it stand clearance, costs, appointment and work, each with its pages."
@@ -86,7 +86,14 @@ OF_SHOP: tuple[PageHelp, ...] = (
         ("rule", "options"),
     ),
     PageHelp(
-        ("booking_new", "booking_cancel", "day_sheet"),
+        (
+            "booking_new",
+            "booking_cancel",
+            "booking_move",
+            "booking_no_show",
+            "day_sheet",
+            "week_sheet",
+        ),
         _(
             "A line is a bay, with its appointments in the order of the day. An appointment "
             "takes one bay and one technician, who cannot be booked twice."
@@ -111,7 +118,7 @@ OF_SHOP: tuple[PageHelp, ...] = (
         ("spot",),
     ),
     PageHelp(
-        ("order_sheet",),
+        ("order_sheet", "job_sheet"),
         _(
             "The spec sheet says what was fitted, set and measured. It is printed in the "
             "customer's language."
@@ -154,7 +161,7 @@ OF_SHOP: tuple[PageHelp, ...] = (
         ("packer", "camber set with"),
     ),
     PageHelp(
-        ("class_list", "class_record", "class_new", "class_edit"),
+        ("class_list", "class_record", "class_new", "class_edit", "order_class_rules"),
         _(
             "A class holds the limits of a rule book, each with its wording. Settings and "
             "parts of an order are held against it."
@@ -181,6 +188,22 @@ OF_SHOP: tuple[PageHelp, ...] = (
             "the day sheet."
         ),
         "shop",
+    ),
+    PageHelp(
+        ("opening_hours",),
+        _(
+            "Appointments are offered within these hours. A closed day has its reason and takes "
+            "none."
+        ),
+        "calendar",
+    ),
+    PageHelp(
+        ("feeds", "feed_new", "feed_renew", "feed_end"),
+        _(
+            "A calendar program reads a bay's or a person's appointments from its secret address. "
+            "Renew the address when someone has it who should not."
+        ),
+        "calendar",
     ),
     PageHelp(
         ("account", "password"),

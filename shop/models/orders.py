@@ -39,6 +39,18 @@ class Use(models.TextChoices):
     TRACK = "track", pgettext_lazy("use of a car", "Track")
 
 
+#: Stands between several uses where they are kept as one text.
+AND_USE = "+"
+
+
+def uses_said(uses: str) -> str:
+    """Uses that are kept as one text, in words of the active language: ``Street and Track``."""
+    names = [str(Use(name).label) for name in uses.split(AND_USE) if name in Use.values]
+    if len(names) < 2:
+        return names[0] if names else uses
+    return gettext("{names} and {last}").format(names=", ".join(names[:-1]), last=names[-1])
+
+
 class State(models.TextChoices):
     ENQUIRY = "enquiry", _("Enquiry")
     QUOTED = "quoted", _("Quoted")
@@ -75,6 +87,8 @@ class WorkOrder(Searched, Versioned, Discounted):
     """One job on one car, from the request to the hand-over.
 
     Its ``state`` changes only through :func:`shop.orders.services.states.order_move`.
+    ``use`` is the hardest of all uses and ``further_uses`` names the others; the clearance is
+    judged for all of them.
     """
 
     searched_texts: ClassVar = {
@@ -92,6 +106,7 @@ class WorkOrder(Searched, Versioned, Discounted):
     mileage_km = models.PositiveIntegerField(_("mileage, km"), null=True, blank=True)
     request_text = models.TextField(_("customer's request"), blank=True)
     use = models.CharField(_("use"), max_length=10, choices=Use.choices, default=Use.STREET)
+    further_uses = models.JSONField(_("further uses"), default=list, blank=True)
     class_rules = models.CharField(
         _("class rules"),
         max_length=200,
@@ -164,6 +179,21 @@ class WorkOrder(Searched, Versioned, Discounted):
     def needs_quote(self) -> bool:
         """Survey visits and comebacks may be booked without a quote."""
         return self.kind not in (OrderKind.SURVEY_VISIT, OrderKind.COMEBACK)
+
+    @property
+    def uses(self) -> list[str]:
+        """Every use that the car is for, in the order of :class:`Use`; ``use`` is the last."""
+        return [name for name in Use.values if name == self.use or name in self.further_uses]
+
+    @property
+    def use_text(self) -> str:
+        """All uses as one text, as a quote keeps them."""
+        return AND_USE.join(self.uses)
+
+    @property
+    def use_words(self) -> str:
+        """All uses in words of the active language."""
+        return uses_said(self.use_text)
 
     @property
     def races_under(self) -> str:

@@ -11,7 +11,8 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from shop.models.searching import Searched, SearchedQuerySet
+from shop.models.merged import Merged, MergedQuerySet
+from shop.models.searching import Searched
 from shop.models.texts import language_choices, own_language
 from shop.models.versioned import Versioned
 from shop.values.search_keys import KeyKind
@@ -149,11 +150,11 @@ class AngleForm(models.TextChoices):
     MINUTES = "minutes", _("degrees and minutes, −1°30′")
 
 
-class CustomerQuerySet(SearchedQuerySet["Customer"]):
+class CustomerQuerySet(MergedQuerySet["Customer"]):
     searched_beside = ("vehicles",)
 
 
-class Customer(Searched, Versioned):
+class Customer(Merged, Searched, Versioned):
     searched_texts: ClassVar = {
         "name": KeyKind.WORDS,
         "phone": KeyKind.TELEPHONE,

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from shop.models.axles import PartAxle
+from shop.models.merged import Merged, MergedQuerySet
 from shop.models.mounting import MountingNeeds
 from shop.models.people import Customer
 from shop.models.searching import Searched, SearchedQuerySet
@@ -98,11 +99,11 @@ class Market(models.TextChoices):
     OTHER = "other", _("Elsewhere")
 
 
-class VehicleQuerySet(SearchedQuerySet["Vehicle"]):
+class VehicleQuerySet(MergedQuerySet["Vehicle"]):
     searched_beside = ("customer", "car_model")
 
 
-class Vehicle(Searched, Versioned):
+class Vehicle(Merged, Searched, Versioned):
     searched_texts: ClassVar = {
         "description": KeyKind.WORDS,
         "plate": KeyKind.PLATE,

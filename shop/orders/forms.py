@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import OrderKind, Vehicle, WaitingFor, WorkOrder
 from shop.site.fields import field_of
 from shop.site.joining import JoinedForm, JoinedModelForm
+from shop.site.uses import UsesField, uses_taken
 
 #: More than any car has run.
 MOST_KM = 5_000_000
@@ -19,6 +20,7 @@ MOST_KM = 5_000_000
 class OrderForm(JoinedModelForm[WorkOrder]):
     """The request of one customer for one vehicle."""
 
+    use = UsesField()
     fieldsets: ClassVar = [
         (_("Request"), ["kind", "request_text", "use", "class_rules", "class_record"]),
         (_("Vehicle"), ["mileage_km", "moves_wheel_or_height"]),
@@ -29,7 +31,6 @@ class OrderForm(JoinedModelForm[WorkOrder]):
         fields = (
             "kind",
             "request_text",
-            "use",
             "class_rules",
             "class_record",
             "mileage_km",
@@ -39,6 +40,7 @@ class OrderForm(JoinedModelForm[WorkOrder]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.initial["use"] = self.instance.uses
         field_of(self, "class_record", forms.ModelChoiceField).empty_label = _(
             "none, or not recorded"
         )
@@ -51,6 +53,11 @@ class OrderForm(JoinedModelForm[WorkOrder]):
         self.fields["moves_wheel_or_height"].help_text = _(
             "Clearance is then checked before parts are ordered and the job is booked."
         )
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        uses_taken(data)
+        return data
 
 
 class CopyForm(forms.Form):

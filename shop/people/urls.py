@@ -3,7 +3,7 @@
 from django.contrib.auth.views import PasswordResetDoneView
 from django.urls import URLPattern, URLResolver, path
 
-from shop.people import account_views, class_views, staff_views, views
+from shop.people import account_views, class_views, merge_views, staff_views, views
 from shop.site.sending import repeatable
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -26,6 +26,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("customers/new/", views.customer_new, name="customer_new"),
     path("customers/<int:pk>/", views.customer, name="customer"),
     path("customers/<int:pk>/edit/", views.customer_edit, name="customer_edit"),
+    path("customers/<int:pk>/merge/", merge_views.customer_merge, name="customer_merge"),
+    path("vehicles/<int:pk>/merge/", merge_views.vehicle_merge, name="vehicle_merge"),
     path("vehicles/", views.vehicle_list, name="vehicle_list"),
     path("vehicles/new/", views.vehicle_new, name="vehicle_new"),
     path("vehicles/<int:pk>/", views.vehicle, name="vehicle"),

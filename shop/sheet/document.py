@@ -155,7 +155,7 @@ def _facts(order: WorkOrder, paper: Paper, width: float) -> Table:
 
 
 def _use(order: WorkOrder) -> str:
-    use = order.get_use_display()
+    use = order.use_words
     return f"{use}, {order.races_under}" if order.races_under else use
 
 

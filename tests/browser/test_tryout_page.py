@@ -64,7 +64,7 @@ def test_a_search_goes_on_by_itself_until_it_is_over(browser_as: Opened, writer:
     order = make_rubbing_order()
     with browser_as(writer) as page:
         page.goto(reverse("order_options", args=[order.pk]))
-        page.get_by_role("button", name="Search").click()
+        page.locator("#main").get_by_role("button", name="Search").click()
         page.wait_for_url("**/options/*/")
         page.locator("#options [role=status]").get_by_text("Waiting to begin").wait_for()
         assert run_tasks_aside() == 1

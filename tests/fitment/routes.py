@@ -10,7 +10,7 @@ from fitment.surveys.sessions import session_open
 from tests.factories import make_car_model, make_user
 from tests.fitment.factories import make_ready_order, make_survey, make_tyre, make_wheel
 from tests.fitment.searches import done_search
-from tests.walk import MANAGER, STAFF, TECHNICIAN, Route
+from tests.walk import MANAGER, STAFF, TECHNICIAN, WRITER, Route
 
 
 def an_order() -> dict[str, Any]:
@@ -60,7 +60,10 @@ def a_use() -> dict[str, Any]:
 
 
 ROUTES: dict[str, Route] = {
+    "walk_in": Route(WRITER),
+    "walk_in_known": Route(WRITER),
     "tryout": Route(STAFF),
+    "widest": Route(STAFF),
     "order_tryout": Route(STAFF, an_order),
     "tryout_options": Route(STAFF),
     "order_options": Route(STAFF, an_order),

@@ -225,7 +225,8 @@ def test_what_an_order_lacked_leads_back_to_the_order(
     order, browser = make_order(), client_of(writer)
     home = reverse("order_wheels", args=[order.pk])
     address = reverse(f"{kind}_new")
-    assert f"{address}?order={order.pk}" in browser.get(home).content.decode()
+    assert f'name="detour" value="{kind}"' in browser.get(home).content.decode()
+    assert browser.post(home, {"detour": kind})["Location"].startswith(f"{address}?next=")
     size = {"diameter_in": "18", "width_in": "9.5", "offset_mm": "38", "flange_mm": "12.5"}
     values = {"name": "Asked for", "size": "265/35R18"} | size
     assert home in browser.get(f"{address}?order={order.pk}").content.decode()

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import io
 import re
 from typing import Any
 
 import pytest
 from django.urls import reverse
+from pypdf import PdfReader
+from reportlab.platypus import SimpleDocTemplate
 
 from alignment.models import PlannedSetting
+from alignment.text.render import Reader
 from fitment.clearance.services import check_run
-from fitment.models import OrderWheels
+from fitment.drawings.scene_pdf import SceneFlowable
+from fitment.engine.drawing.scene import Words
+from fitment.models import OrderWheels, TyreModel, WheelModel
+from fitment.tryout.services.strips import strip_scene, windows_of
 from shop.models import LogEntry
 from tests.factories import make_order, make_vehicle
 from tests.fitment.factories import (
@@ -99,11 +106,14 @@ def test_a_change_answers_with_a_part_and_its_address(writer: Any, client_of: An
     [
         ({"by": ""}, "by", "Choose how camber is set"),
         ({"camber": ""}, "camber", "Enter camber or clear the method"),
-        ({"toe": ""}, "toe", "Enter toe per wheel"),
+        ({"wheel": ""}, "wheel", "type one"),
+        ({"wheel": "9.5x18"}, "wheel", "offset"),
         ({"camber": "much"}, "camber", "much"),
         ({"by": "upper_arm"}, "by", "upper_arm"),
-        ({"tyre": "", "size": "round"}, "size", "not a size"),
-        ({"tyre": "", "size": "245/40R17"}, "size", "17 in rim"),
+        ({"tyre": "round"}, "tyre", "round"),
+        ({"tyre": "31x10.5R15"}, "tyre", "31x10.5R15"),
+        ({"tyre": "245/40R17"}, "tyre", "17 in rim"),
+        ({"tyre": "", "size": "245/40R17"}, "tyre", "17 in rim"),
         ({"tyre": ""}, "tyre", "Choose a tyre"),
         ({"height": "-90"}, "height", "stops"),
         ({"packer": "-3"}, "packer", "zero or more"),
@@ -235,14 +245,6 @@ def test_the_second_set_up_can_be_put_on_the_order_as_it_is(writer: Any, client_
     assert PlannedSetting.objects.get(order=order, axle="front").camber_deg == -1.5
 
 
-def test_a_nominal_size_is_not_put_on_an_order(writer: Any, client_of: Any) -> None:
-    order = make_ready_order()
-    sent = state(tyre="", size="235/40R18")
-    page = client_of(writer).post(reverse("order_tryout", args=[order.pk]), sent)
-    assert page.status_code == 422
-    assert "no tyre yet" in " ".join(page.context["form"].errors["tyre"])
-
-
 def test_a_closed_order_takes_nothing(manager: Any, client_of: Any) -> None:
     order = make_ready_order(state="cancelled")
     page = client_of(manager).post(reverse("order_tryout", args=[order.pk]), state())
@@ -280,3 +282,134 @@ def test_a_change_asks_the_database_little(
         make_tyre()
     with django_assert_max_num_queries(20):
         browser.get(url, query | {"camber": "-2.4"}, headers=HTMX)
+
+
+# Typed, and the strips
+
+
+def test_what_is_typed_needs_no_row_of_the_catalogue(writer: Any, client_of: Any) -> None:
+    typed = state(wheel="9,5 J x 18 ET 35", tyre="245/40 ZR18 97Y")
+    rows = WheelModel.every.count(), TyreModel.every.count()
+    page = on(client_of(writer), make_surveyed_car_model(), **typed)
+    tried = page.context["first"].set_up
+    assert (tried.wheel.width_in, tried.wheel.diameter_in, tried.wheel.offset_mm) == (9.5, 18, 35)
+    assert tried.tyre_words == "245/40R18 97Y, nominal"
+    assert (WheelModel.every.count(), TyreModel.every.count()) == rows
+    again = client_of(writer).get(page.context["link"])
+    assert again.context["first"].sides[0].key == page.context["first"].sides[0].key
+
+
+@pytest.mark.parametrize("tyre", ["LT245/75R16 120S", "215/65 R16 C 109/107T"])
+def test_van_and_light_truck_sizes_are_read(tyre: str, writer: Any, client_of: Any) -> None:
+    typed = state(wheel="7x16 ET40", tyre=tyre)
+    page = on(client_of(writer), make_surveyed_car_model(), **typed)
+    assert page.context["first"].set_up.tyre is None
+    assert page.context["form"].errors == {}
+
+
+def test_a_row_is_named_on_the_page_and_numbered_in_the_address(
+    writer: Any, client_of: Any
+) -> None:
+    wheel, tyre = make_wheel(), make_tyre()
+    named = state(wheel=str(wheel).upper(), tyre=f"  {tyre} ")
+    page = on(client_of(writer), make_surveyed_car_model(), **named)
+    assert page.context["first"].set_up.wheel == wheel
+    assert page.context["query"]["wheel"] == str(wheel.pk)
+    assert page.context["query"]["tyre"] == str(tyre.pk)
+    shown = client_of(writer).get(page.context["link"]).context["form"]
+    assert shown["wheel"].value() == str(wheel)
+
+
+def test_two_rows_of_one_name_are_told_apart(writer: Any, client_of: Any) -> None:
+    one, other = make_wheel(), make_wheel(barrel_mm=14)
+    for wheel in (one, other):
+        page = on(client_of(writer), make_surveyed_car_model(), **state(wheel=wheel.pk))
+        assert page.context["first"].set_up.wheel == wheel
+        named = page.context["form"]["wheel"].value()
+        assert f"no. {wheel.pk}" in named
+        again = on(client_of(writer), make_surveyed_car_model(), **state(wheel=named))
+        assert again.context["first"].set_up.wheel == wheel
+
+
+def test_without_toe_it_is_said_how_it_is_taken(writer: Any, client_of: Any) -> None:
+    page = on(client_of(writer), make_surveyed_car_model(), **state(toe=""))
+    assert page.context["first"].set_up.toe_deg == 0.0
+    assert "0.00" in page.context["form"].taken[0]
+    order = make_ready_order()
+    planned = state(toe="")
+    page = client_of(writer).get(reverse("order_tryout", args=[order.pk]), planned)
+    assert page.context["first"].set_up.toe_deg == 0.05
+    assert "planned" in page.context["form"].taken[0]
+    assert page.context["form"].taken[0] in text(page)
+
+
+def test_what_was_typed_becomes_the_orders_own(writer: Any, client_of: Any) -> None:
+    order = make_ready_order()
+    typed = state(wheel="9.5x18 ET35 5x112", tyre="245/40 ZR18 97Y")
+    for _ in range(2):
+        answer = client_of(writer).post(reverse("order_tryout", args=[order.pk]), typed)
+        assert answer.status_code == 302
+    row = OrderWheels.objects.get(order=order, axle="front")
+    assert (row.wheel.offset_mm, row.wheel.bolt_count) == (35, 5)
+    assert (row.tyre.size, row.tyre.load_index, row.tyre.speed_symbol) == ("245/40R18", "97", "Y")
+    assert WheelModel.every.filter(typed_for=order).count() == 1
+    assert not WheelModel.objects.filter(pk=row.wheel.pk).exists()
+    again = client_of(writer).get(reverse("order_tryout", args=[order.pk]))
+    assert again.context["first"].set_up.wheel == row.wheel
+
+
+def test_the_strips_come_after_the_answer_and_by_a_link(writer: Any, client_of: Any) -> None:
+    browser = client_of(writer)
+    page = on(browser, make_surveyed_car_model(), **state())
+    url = page.context["windows_url"]
+    assert f'hx-get="{url}"'.replace("&", "&amp;") in text(page)
+    part = browser.get(url, headers=HTMX)
+    assert "<html" not in text(part)
+    whole = text(browser.get(url))
+    for quantity in ("offset", "width"):
+        assert f'data-test="strip-{quantity}"' in text(part)
+        assert f'data-test="strip-{quantity}"' in whole
+    assert "HX-Replace-Url" not in part.headers
+
+
+def test_the_strips_clear_where_the_tryout_does(writer: Any, client_of: Any) -> None:
+    browser, car_model = client_of(writer), make_surveyed_car_model()
+    first = on(browser, car_model, **state()).context["first"]
+    (offsets, _widths) = windows_of(tuple(side.key for side in first.sides))
+    near = offsets.nearest
+    assert near is not None
+    for at, clears in ((near.low_mm, True), (near.low_mm - 0.1, False)):
+        wheel = make_wheel(name=f"At {at:g}", offset_mm=at)
+        tried = on(browser, car_model, **state(wheel=wheel.pk)).context["first"]
+        assert all(side.answer.verdict.clears for side in tried.sides) is clears
+
+
+def test_a_strip_is_drawn_on_paper_as_on_the_screen(writer: Any, client_of: Any) -> None:
+    first = on(client_of(writer), make_surveyed_car_model(), **state()).context["first"]
+    window = windows_of(tuple(side.key for side in first.sides))[0]
+    scene = strip_scene(window, ("front left",), Reader())
+    paper = io.BytesIO()
+    SimpleDocTemplate(paper).build([SceneFlowable(scene, 400.0)])
+    said = PdfReader(paper).pages[0].extract_text()
+    for line in (line for part in scene.parts if isinstance(part, Words) for line, _ in part.lines):
+        assert str(line) in said
+
+
+def test_a_changed_answer_is_announced(writer: Any, client_of: Any) -> None:
+    browser, car_model = client_of(writer), make_surveyed_car_model()
+    whole = text(on(browser, car_model, **state()))
+    assert re.search(r'id="tryout-said"[^>]*role="status"', whole)
+    query = {"car_model": car_model.pk} | state()
+    part = text(browser.get(reverse("tryout"), query, headers=HTMX))
+    assert 'id="tryout-said" hx-swap-oob="innerHTML"' in part
+
+
+def test_a_car_is_found_by_its_plate(writer: Any, client_of: Any) -> None:
+    car_model = make_surveyed_car_model()
+    make_vehicle(car_model=car_model, plate="LG 17 IBV")
+    found = client_of(writer).get(reverse("tryout"), {"q": "lg17ibv"})
+    assert found.status_code == 302
+    assert found["Location"] == f"{reverse('tryout')}?car_model={car_model.pk}"
+    none = client_of(writer).get(reverse("tryout"), {"q": "XX 1"})
+    assert none.context["nothing"]
+    assert "XX 1" in text(none)

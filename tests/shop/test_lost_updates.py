@@ -103,6 +103,7 @@ MAKE = {
     "tyre_new",
     "vehicle_files",
     "vehicle_new",
+    "walk_in",
     "visit_new",
     "wheel_import",
     "wheel_measure",
@@ -120,6 +121,7 @@ STEP = {
     "customer_choose",
     "customer_decline",
     "customer_language",
+    "customer_merge",
     "customer_reply",
     "dry_fit",
     "file_remove",
@@ -151,6 +153,7 @@ STEP = {
     "news_open",
     "task_cancel",
     "torque_loosen",
+    "vehicle_merge",
     "version_withdraw",
     "wheel_measurement_remove",
 }

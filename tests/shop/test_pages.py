@@ -306,10 +306,10 @@ def test_a_part_that_sets_something_moves_the_wheel(writer, client_of) -> None:
 
 def test_a_car_model_that_is_missing_is_added_on_the_way_to_a_vehicle(writer, client_of) -> None:
     client, customer = client_of(writer), make_customer()
-    form = client.get(f"{reverse('vehicle_new')}?customer={customer.pk}&for=order")
-    way = f"{reverse('car_model_new')}?customer={customer.pk}&amp;for=order"
-    assert way in form.content.decode()
-    sent = client.post(way.replace("&amp;", "&"), {"name": "Hatch, struts in front"})
+    url = f"{reverse('vehicle_new')}?customer={customer.pk}&for=order"
+    assert 'name="detour" value="car_model"' in client.get(url).content.decode()
+    way = client.post(url, {"detour": "car_model"}).headers["Location"]
+    sent = client.post(way, {"name": "Hatch, struts in front"})
     back = client.get(sent.headers["Location"])
     assert back.context["form"]["car_model"].value() == CarModel.objects.get().pk
     assert f"customer={customer.pk}&for=order" in sent.headers["Location"]

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
@@ -266,3 +267,19 @@ def test_a_manager_hides_the_first_steps_for_all(manager: Any, writer: Any, clie
     client_of(manager).post(reverse("first_steps_hide"))
     assert steps(client_of(writer)) == {}
     assert ShopSettings.load().first_steps_hidden
+
+
+def test_a_quote_that_waits_says_whether_its_link_was_opened(client: Client) -> None:
+    make_shop()
+    order = make_order(state="quoted")
+    make_line(order)
+    quote = make_quote(order)
+    client.force_login(make_user("writer"))
+    said = client.get(reverse("home")).content.decode()
+    assert "link not opened yet" in said
+    Client().get(reverse("customer_order", args=[order.token]))
+    quote.refresh_from_db()
+    assert quote.seen_at is not None
+    said = client.get(reverse("home")).content.decode()
+    assert "link opened" in said
+    assert "not opened yet" not in said

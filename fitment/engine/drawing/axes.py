@@ -7,7 +7,7 @@ is left for text of the size that a phone shows (``Scene.narrow_text_mm``).
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from common.message import Message, message
@@ -113,7 +113,18 @@ def tick(value: float, decimals: int) -> Message:
     return message("axis.tick", value=float(value), places=decimals)
 
 
-def axes_parts(axes: Axes, x_title: Text, y_title: Text, above: float = 0.0) -> list[Part]:
+def unsigned_tick(value: float, decimals: int) -> Message:
+    """A value on an axis of sizes, which have no sign."""
+    return message("axis.size", value=float(value), places=decimals)
+
+
+def axes_parts(
+    axes: Axes,
+    x_title: Text,
+    y_title: Text,
+    above: float = 0.0,
+    x_tick: Callable[[float, int], Message] = tick,
+) -> list[Part]:
     """Frame lines, ticks with a faint grid, and titles.
 
     The title of y stands above the axis, with ``above`` mm between for other words.
@@ -124,7 +135,7 @@ def axes_parts(axes: Axes, x_title: Text, y_title: Text, above: float = 0.0) -> 
         at = axes.x(value)
         parts.append(Stroke(((at, bottom), (at, top)), "grid-line"))
         parts.append(Stroke(((at, bottom), (at, bottom - TICK_MM)), "ink-thin"))
-        words = ((tick(value, axes.x.decimals), "label"),)
+        words = ((x_tick(value, axes.x.decimals), "label"),)
         parts.append(Words((at, bottom - TICK_MM - 0.6 * TEXT_MM), words, "middle"))
     for value in axes.y.ticks:
         at = axes.y(value)

@@ -67,6 +67,7 @@ PEN: dict[str, Pen] = {
 FILL: dict[str, str] = {
     "tyre-fill": "fill",
     "rim-fill": "paper",
+    "band-fill": "fill",
     "dim-head": "ink",
     "contact-head": "accent",
     "scale-ink": "ink",

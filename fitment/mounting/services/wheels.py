@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from django.db import transaction
 from django.utils.translation import gettext, gettext_lazy
 
-from fitment.models import OrderWheels
+from fitment.models import OrderWheels, TyreModel, WheelModel
 from fitment.mounting.services.record import mounting_keep
 from shop.languages import speech_of_shop
 from shop.orders.services.changes import order_moves_wheel
@@ -18,6 +18,21 @@ from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
+
+
+#: What may be typed for one order.
+Row = TypeVar("Row", bound=WheelModel | TyreModel)
+
+
+def own_row(order: WorkOrder, row: Row) -> Row:
+    """A wheel or tyre as this order may have it: one that was typed for another order is copied."""
+    if row.typed_for_id is None or row.typed_for_id == order.pk:
+        return row
+    model = type(row)
+    kept = ("id", "version", "typed_for", "search_key")
+    values = {f.name: getattr(row, f.name) for f in model._meta.fields if f.name not in kept}
+    made = model._base_manager.create(typed_for=order, **values)
+    return cast(Row, made)
 
 
 @transaction.atomic
@@ -41,8 +56,8 @@ def order_wheels_choose(
             order=order,
             axle=axle,
             defaults={
-                "wheel": choice.wheel,
-                "tyre": choice.tyre,
+                "wheel": own_row(order, choice.wheel),
+                "tyre": own_row(order, choice.tyre),
                 "spacer_mm": choice.spacer_mm,
                 "worn_mm": choice.worn_mm,
                 "growth_mm": choice.growth_mm,

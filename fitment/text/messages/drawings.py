@@ -12,8 +12,10 @@ from alignment.text.render import (
     commas,
     deg,
     mm,
+    semicolons,
     sentence,
     short_mm,
+    tenths,
     unit_of_lengths,
 )
 from fitment.text.forms import signed_gap, signed_gap_with_unit
@@ -26,6 +28,11 @@ def axis_figure(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
     """A figure in the unit of its axis, with its sign; zero is plain."""
     written = reader.speech.number(value, params["places"], signed=True)
     return written if any(digit in written for digit in "123456789") else "0"
+
+
+def axis_size(value: float, reader: Reader, params: Mapping[str, Any]) -> str:
+    """A figure in the unit of its axis, without a sign unless it is below zero."""
+    return reader.speech.number(value, params["places"])
 
 
 SECTION: dict[str, Sentence] = {
@@ -236,6 +243,73 @@ SECTORS: dict[str, Sentence] = {
     "legend.sector-straight": sentence("Thin line inside: as far as it goes straight ahead."),
 }
 
+WINDOWS: dict[str, Sentence] = {
+    "axis.size": sentence("{value}", value=axis_size),
+    "window.title-offset": sentence("Offset window, {corner}"),
+    "window.title-width": sentence("Width window, {corner}"),
+    "window.over-offset": sentence("wheel offset, mm"),
+    "window.over-width": sentence("section width on this rim, mm"),
+    "window.clearance": sentence("clearance, {unit}"),
+    "window.now": sentence("as tried"),
+    "window.spot-of": sentence("{spot}, {corner}"),
+    "window.offset-between": sentence(
+        "offset {low_mm} to {high_mm} clears: {length_mm} mm",
+        low_mm=tenths,
+        high_mm=tenths,
+        length_mm=tenths,
+    ),
+    "window.offset-from": sentence("offset {low_mm} mm and more clears", low_mm=tenths),
+    "window.offset-to": sentence("offset up to {high_mm} mm clears", high_mm=tenths),
+    "window.offset-all": sentence(
+        "clears all the way, offset {low_mm} to {high_mm} mm", low_mm=tenths, high_mm=tenths
+    ),
+    "window.spacer-between": sentence(
+        "spacer {low_mm} to {high_mm} mm clears", low_mm=tenths, high_mm=tenths
+    ),
+    "window.spacer-from": sentence("spacer {low_mm} mm and more clears", low_mm=tenths),
+    "window.width-between": sentence(
+        "width {low_mm} to {high_mm} clears: {length_mm} mm",
+        low_mm=tenths,
+        high_mm=tenths,
+        length_mm=tenths,
+    ),
+    "window.width-from": sentence("width {low_mm} mm and more clears", low_mm=tenths),
+    "window.width-to": sentence("width up to {high_mm} mm clears", high_mm=tenths),
+    "window.width-all": sentence(
+        "clears all the way, width {low_mm} to {high_mm} mm", low_mm=tenths, high_mm=tenths
+    ),
+    "describe.window-offset": sentence(
+        "Clearance over wheel offset from {low_mm} mm to {high_mm} mm; tried is {now_mm} mm.",
+        low_mm=tenths,
+        high_mm=tenths,
+        now_mm=tenths,
+    ),
+    "describe.window-width": sentence(
+        "Clearance over section width from {low_mm} mm to {high_mm} mm; tried is {now_mm} mm.",
+        low_mm=tenths,
+        high_mm=tenths,
+        now_mm=tenths,
+    ),
+    "describe.window-spot": sentence(
+        "{spot}: {first} at the lower end, {now} as tried, {last} at the upper end.", spot=capital
+    ),
+    "describe.window-clears": sentence("{what}.", what=capital),
+    "legend.window-exact": sentence(
+        "Every {step_mm}, and where an interval ends, is a full check; between those a curve is "
+        "within {between_mm} of the line. The band is the uncertainty.",
+        step_mm=short_mm,
+        between_mm=mm(1),
+    ),
+    "legend.window-missing": sentence(
+        "Nothing here is called clear, because a corner is not fully measured: {what}.",
+        what=semicolons,
+    ),
+    "legend.window-unknown": sentence(
+        "Not measured, so no interval speaks for it: {spots}.", spots=commas
+    ),
+    "legend.window-nothing": sentence("Nothing in this range clears."),
+}
+
 POSES: dict[str, Sentence] = {
     "pose-drawing.section": sentence("Section, {corner}, {pose}"),
     "pose-drawing.side": sentence("From the side, {corner}, {pose}"),
@@ -274,4 +348,4 @@ POSES: dict[str, Sentence] = {
     "legend.side-hidden": sentence("Dashed: behind the wheel."),
 }
 
-MESSAGES = POSES | SECTION | AXES | CURVES | MAPS | SECTORS
+MESSAGES = POSES | SECTION | AXES | CURVES | MAPS | SECTORS | WINDOWS

@@ -70,6 +70,9 @@ OPTIONS: dict[str, Sentence] = {
         "No part of the catalogue reaches that far: {needed_deg} is needed.",
         needed_deg=deg(1, signed=True),
     ),
+    "option.not-promised": sentence(
+        "The fitment table does not promise this ({table}): {what}: asked {asked}, here {has}."
+    ),
     "option.fails-mounting": sentence("Fails a mounting check: {title}. {found}"),
     "aim.least change": sentence("Least change"),
     "aim.least cost": sentence("Least cost"),

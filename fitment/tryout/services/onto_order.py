@@ -2,43 +2,45 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from django.db import transaction
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext_lazy
 
 from alignment.geometry import units
 from alignment.models import PlannedSetting
 from alignment.plans.services.plans import AxlePlan, plan_save
-from fitment.models import OrderWheels
+from fitment.models import OrderWheels, TyreModel, WheelModel
 from fitment.mounting.services.wheels import order_wheels_choose
 from fitment.tryout.data import SetUp
 from shop.languages import speech_of_shop
 from shop.languages.formatting import capital
 from shop.orders.services.log import log_write
-from shop.site.refusals import Refused
 
 if TYPE_CHECKING:
     from shop.models import User, WorkOrder
+
+Chosen = TypeVar("Chosen", WheelModel, TyreModel)
+#: What people type of a wheel or tyre, by the columns of both.
+TYPED = frozenset(
+    (
+        *("name", "diameter_in", "width_in", "offset_mm", "bolt_count", "bolt_circle_mm"),
+        *("centre_bore_mm", "size", "load_index", "speed_symbol", "snow"),
+    )
+)
 
 
 @transaction.atomic
 def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
     """Make a set-up the wheels and planned settings of an order's axle.
 
-    Raises Refused where the order is closed, or for a size that no tyre of the catalogue has.
+    What was typed becomes a wheel or tyre of this order alone, not of the catalogue. Raises Refused
+    where the order is closed.
     """
-    if set_up.tyre is None:
-        raise Refused(
-            gettext(
-                "A nominal size is no tyre yet: choose the tyre of the catalogue to be mounted."
-            ),
-            field="tyre",
-        )
     row = OrderWheels(
         axle=set_up.axle,
-        wheel=set_up.wheel,
-        tyre=set_up.tyre,
+        wheel=_own(set_up.wheel, order),
+        tyre=_own(set_up.worn, order),
         spacer_mm=set_up.spacer_mm,
         **set_up.state,
     )
@@ -57,6 +59,23 @@ def tryout_put(*, order: WorkOrder, set_up: SetUp, by: User) -> None:
         what=gettext_lazy("Set-up taken from the try-out"),
         detail=f"{capital(set_up.axle)}: {row}.",
     )
+
+
+def _own(row: Chosen, order: WorkOrder) -> Chosen:
+    """A row of the catalogue as it is; one that was typed kept for the order, and kept once."""
+    if row.pk is not None:
+        return row
+    said = {
+        field.attname: getattr(row, field.attname)
+        for field in row._meta.concrete_fields
+        if field.attname in TYPED
+    }
+    kept: Chosen | None = type(row).every.filter(typed_for=order, **said).first()
+    if kept is not None:
+        return kept
+    row.typed_for = order
+    row.save()
+    return row
 
 
 def _plan(set_up: SetUp, before: PlannedSetting | None) -> AxlePlan:

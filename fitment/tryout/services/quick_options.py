@@ -26,6 +26,7 @@ from fitment.tryout.limits import limits_of
 from fitment.tryout.services.results import few_of, row_of, ruled_out_rows
 from fitment.tryout.services.trial import set_up_of
 from fitment.tryout.space import names_of, question_for
+from fitment.tryout.tables import Tables
 
 #: What may change beside a check, and how much work that may be.
 MAY = ("camber_method", "spacer", "tyre", "lips")
@@ -69,7 +70,8 @@ def _searched(car: Car, axle: str, corners: Mapping[str, Corner], duty: Duty) ->
     question = question_for(corners, duty, car, set_up, {"may": MAY, **asked})
     found = options(replace(question, few=FEW, most_judged=MOST_JUDGED))
     names = names_of(question.space)
-    rows = [row_of(option, question, names, set_up) for option in found.options]
+    tables = Tables(car.car_model, axle)
+    rows = [row_of(option, question, names, set_up, tables) for option in found.options]
     shown = [row for row in few_of(rows, question.aims, FEW) if row["shown"]]
     return {
         "found": shown,

@@ -17,19 +17,23 @@ from fitment.engine.search.told import cautions_of, changes_of, tightest_of
 from fitment.text.options import Kept
 from fitment.tryout.data import TYRE_KEY, WHEEL_KEY, SetUp, pk_in
 from fitment.tryout.parts import failing_told, parts_told
+from fitment.tryout.tables import Tables
 from shop.orders.services.cautions import ROLLING_CAUTION
 
 Row = dict[str, Any]
 
 
-def row_of(option: Option, question: Question, names: Mapping[str, str], set_up: SetUp) -> Row:
+def row_of(
+    option: Option, question: Question, names: Mapping[str, str], set_up: SetUp, tables: Tables
+) -> Row:
     """An option as plain data; ``question`` is what it was found for."""
     corners = question.corners
     planned = next(iter(corners.values()))
     corner = next(iter(option.corners.values()))
     failing = failing_told(option, question.duty, set_up.axle) if option.fails else []
     rolling = [message("verbatim", text=ROLLING_CAUTION)] if LIPS in option.changes else []
-    told = [*failing, *rolling, *cautions_of(option), *parts_told(option, corners)]
+    told = [*failing, *tables.told(option, set_up.axle), *rolling]
+    told += [*cautions_of(option), *parts_told(option, corners)]
     return {
         "changes_told": message_dump(changes_of(option, planned, names)),
         "tightest_told": message_dump(tightest_of(option)),
@@ -44,7 +48,7 @@ def row_of(option: Option, question: Question, names: Mapping[str, str], set_up:
         "place": option.tightest.place,
         "clearance_mm": _rounded(option.tightest.clearance_mm, 2),
         "sigma_mm": _rounded(option.tightest.sigma_mm, 2),
-        "put": _put(option, corner.planned, set_up),
+        "put": put_of(option, corner.planned, set_up),
     }
 
 
@@ -108,7 +112,7 @@ def _kept(rank: Rank) -> list[float | None]:
     return [None if math.isinf(figure) else figure for figure in rank]
 
 
-def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
+def put_of(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
     """The parameters of the try-out that make this option."""
 
     def text(value: float | None) -> str:
@@ -116,14 +120,16 @@ def _put(option: Option, planned: Planned, set_up: SetUp) -> dict[str, str]:
 
     wheel, tyre = pk_in(option.wheel.key, WHEEL_KEY), pk_in(option.tyre.key, TYRE_KEY)
     if not wheel:
-        wheel = str(set_up.wheel.pk)
-    if not tyre and option.tyre.key == "planned" and set_up.tyre is not None:
-        tyre = str(set_up.tyre.pk)
+        wheel = set_up.wheel_key
+    if not tyre:
+        is_the_one = option.tyre.tyre.size == set_up.size and not option.tyre.nominal
+        tyre = set_up.tyre_key if is_the_one else option.tyre.tyre.size
+        if option.tyre.key == "planned":
+            tyre = set_up.tyre_key
     adjusters = planned.adjusters
     return {
         "wheel": wheel,
         "tyre": tyre,
-        "size": "" if tyre else option.tyre.tyre.size,
         "spacer": text(option.spacer.mm) if option.spacer.mm else "",
         "camber": text(planned.camber_deg),
         "by": planned.camber_by or "",

@@ -155,7 +155,12 @@ def _room_key(key: str) -> str:
 
 def corner_asked(key: str) -> Corner:
     """The corner that a side was asked about."""
-    return _worked_out(key)[0].corner
+    return setting_asked(key).corner
+
+
+def setting_asked(key: str) -> Setting:
+    """The corner that a side was asked about, made ready."""
+    return _worked_out(key)[0]
 
 
 def same_room(one: str, other: str) -> bool:

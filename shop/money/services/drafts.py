@@ -68,7 +68,7 @@ def quote_document(
         "currency": currency,
         "checks": list(checks),
         "job": job,
-        "use": order.use,
+        "use": order.use_text,
         "class_rules": order.class_rules,
         "language": language,
         "class_rules_said": class_rules_said,

@@ -170,6 +170,7 @@ def comeback_open(*, first_order: WorkOrder, by: User, values: dict[str, Any]) -
         mileage_km=values.pop("mileage_km", None),
         request_text=values.get("description", ""),
         use=first_order.use,
+        further_uses=first_order.further_uses,
         class_rules=first_order.class_rules,
         class_record=first_order.class_record,
         moves_wheel_or_height=False,

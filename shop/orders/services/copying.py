@@ -75,6 +75,7 @@ def order_copy(
         request_text=request_text,
         mileage_km=mileage_km,
         use=source.use,
+        further_uses=list(source.further_uses),
         class_rules=source.class_rules,
         class_record=source.class_record,
         moves_wheel_or_height=source.moves_wheel_or_height or source.kind in ONCE,

@@ -16,6 +16,7 @@ from shop.extensions.gates import QUIET
 from shop.extensions.points import QUOTED_JOBS
 from shop.languages import Speech, speech_of
 from shop.models import Quote, WorkOrder
+from shop.models.orders import uses_said
 from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.values.amounts import line_net
 
@@ -137,7 +138,7 @@ def job_differs(
     speech, was = speech_of(order), quote.document
     reader = reader or speech
     now = {
-        "use": order.use,
+        "use": order.use_text,
         "class_rules": order.class_rules,
         "discount": str(order.discount),
     }
@@ -256,9 +257,9 @@ def _checks(was: Sequence[Document], now: Sequence[Document], speech: Speech) ->
 def _words(was: Document, now: Document, speech: Speech) -> list[Difference]:
     found = []
     if was["use"] and was["use"] != now["use"]:
-        found.append(
-            Difference(speech.say("Use"), speech.may_say(was["use"]), speech.may_say(now["use"]))
-        )
+        with speech.active():
+            before, after = uses_said(was["use"]), uses_said(now["use"])
+        found.append(Difference(speech.say("Use"), before, after))
     if was["class_rules"] != now["class_rules"]:
         title = speech.say("Class rules")
         found.append(Difference(title, was["class_rules"], now["class_rules"]))

@@ -58,7 +58,7 @@ def _open() -> Any:
 
 def _bookings_today() -> QuerySet[Booking]:
     start, end = day_of(timezone.localdate())
-    return Booking.objects.filter(order=OuterRef("pk")).overlapping(start, end)
+    return Booking.objects.overlapping(start, end).filter(order=OuterRef("pk"))
 
 
 def _in_bays(user: User) -> Any:
@@ -111,7 +111,7 @@ def _decide_words(order: WorkOrder) -> str:
 def _when_and_where(orders: Sequence[Any]) -> Notes:
     start, end = day_of(timezone.localdate())
     notes: Notes = {}
-    booked = Booking.objects.filter(order__in=orders).overlapping(start, end)
+    booked = Booking.objects.overlapping(start, end).filter(order__in=orders)
     for one in booked.select_related("bay", "technician"):
         times = f"{dates.clock(one.starts_at)}–{dates.clock(one.ends_at)}"
         notes.setdefault(one.order_id, []).append(f"{times}, {one.bay}, {one.technician}")

@@ -1,0 +1,1 @@
+"""Windows: over which offsets, spacers and section widths a corner clears."""
