@@ -279,7 +279,7 @@ def test_parts_ordered_before_lines_had_orders_are_carried_over(writer, waiting,
     part = factories.make_part()
     factories.make_line(order, kind="part", part=part, description="Mount", quantity=Decimal(2))
     factories.make_line(order, description="An hour")
-    import_module("shop.migrations.0019_parts_ordered_before").fill(apps, None)
+    import_module("shop.migrations.0021_parts_ordered_before").fill(apps, None)
     made = PartOrder.objects.get()
     assert (made.part, made.ordered_by, made.outstanding) == (part, writer, outstanding)
     assert lines_due(order) == []

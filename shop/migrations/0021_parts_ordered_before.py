@@ -35,5 +35,5 @@ def fill(apps: Any, schema_editor: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies: ClassVar = [("shop", "0018_part_orders_and_suppliers")]
+    dependencies: ClassVar = [("shop", "0020_part_orders_and_suppliers")]
     operations: ClassVar = [migrations.RunPython(fill, migrations.RunPython.noop)]

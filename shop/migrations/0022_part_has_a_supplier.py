@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0019_parts_ordered_before'),
+        ('shop', '0021_parts_ordered_before'),
     ]
 
     operations = [

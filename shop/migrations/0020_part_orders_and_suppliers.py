@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0017_photos_freed'),
+        ('shop', '0019_merged_rows'),
     ]
 
     operations = [
