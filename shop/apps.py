@@ -26,7 +26,9 @@ class ShopConfig(AppConfig):
             DEMO_BUILDERS,
             FIRST_STEPS,
             NAVIGATION,
+            ORDER_ANSWERS,
             PAGE_HELP,
+            PARTS_NOTES,
             QUOTE_ANSWERED,
             QUOTE_PAPER,
             SEARCH_GROUPS,
@@ -42,10 +44,13 @@ class ShopConfig(AppConfig):
         from shop.outbox.services.delivery import DELIVERY
         from shop.outbox.services.following import is_authorised
         from shop.outbox.services.reminders import REMINDERS
+        from shop.parts.panels import parts_answers, parts_notes
         from shop.site import checks  # noqa: F401
         from shop.site.error_views import lead_out_by
 
         CLASS_JUDGES.register(judge_parts, position=10)
+        ORDER_ANSWERS.register(parts_answers, position=75)
+        PARTS_NOTES.register(parts_notes, position=10)
         DEMO_BUILDERS.register(demo.build, position=10)
         lead_out_by(lambda: [(way.address, way.words) for way in WAYS_OUT])
         TASK_WORKER.fill(in_process.begin)
@@ -87,6 +92,9 @@ class ShopConfig(AppConfig):
             NavigationLink("car_model_list", _("Car models"), group=records), position=130
         )
         NAVIGATION.register(NavigationLink("part_list", _("Parts"), group=records), position=160)
+        NAVIGATION.register(
+            NavigationLink("parts_expected", _("Parts expected"), group=records), position=162
+        )
         NAVIGATION.register(NavigationLink("class_list", _("Classes"), group=records), position=180)
         NAVIGATION.register(
             NavigationLink("package_list", _("Packages"), ("writer",), records), position=165

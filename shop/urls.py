@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shop.money.urls")),
     path("", include("shop.order_page.urls")),
     path("", include("shop.orders.urls")),
+    path("", include("shop.parts.urls")),
     path("", include("shop.outbox.urls")),
     path("", include("shop.people.urls")),
     path("", include("shop.search.urls")),

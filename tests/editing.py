@@ -87,6 +87,13 @@ def _sheeted() -> dict[str, Any]:
     return {"pk": survey.car_model_id, "corner": "LF"}
 
 
+def _part_ordered() -> dict[str, Any]:
+    factories.make_supplier()
+    order = factories.make_order()
+    factories.make_part_order(order, supplier=factories.make_supplier())
+    return {"pk": order.pk}
+
+
 def _waiting() -> dict[str, Any]:
     return {"pk": factories.make_order(waiting_for="parts").pk}
 
@@ -100,6 +107,7 @@ ROWS: dict[str, Callable[[], dict[str, Any]]] = {
     "import_layout": _laid_out,
     "gaps": _standing,
     "travel_sheet": _sheeted,
+    "order_parts": _part_ordered,
     "order_wait": _waiting,
     "order_wheels": lambda: {"pk": make_ready_order().pk},
     "visit_edit": lambda: {"pk": make_visit(factories.make_order()).pk},

@@ -13,6 +13,7 @@ from django.utils import timezone
 from shop.files.data import Owner
 from shop.files.services import file_read, files_add
 from shop.models import (
+    Arrival,
     Authorisation,
     Bay,
     Booking,
@@ -26,9 +27,11 @@ from shop.models import (
     NewsKind,
     Package,
     Part,
+    PartOrder,
     Quote,
     ShopSettings,
     StoredFile,
+    Supplier,
     User,
     Vehicle,
     WorkOrder,
@@ -211,6 +214,31 @@ def make_bay(**values: Any) -> Bay:
 def tomorrow_at(hour: int, minute: int = 0) -> dt.datetime:
     day = timezone.localdate() + dt.timedelta(days=1)
     return timezone.make_aware(dt.datetime.combine(day, dt.time(hour, minute)))
+
+
+def make_part_order(order: WorkOrder, **values: Any) -> PartOrder:
+    """Two pieces of a part of this order, put on order directly."""
+    if "line" not in values:
+        part = make_part(moves_wheel=False)
+        values["line"] = make_line(
+            order, kind="part", part=part, description=part.name, quantity=Decimal(2)
+        )
+    line = values["line"]
+    values.setdefault("part", line.part)
+    values.setdefault("description", line.description)
+    values.setdefault("quantity", line.quantity)
+    return PartOrder.objects.create(order=order, **values)
+
+
+def make_arrival(part_order: PartOrder, **values: Any) -> Arrival:
+    values.setdefault("quantity", Decimal(1))
+    values.setdefault("arrived_on", timezone.localdate())
+    return Arrival.objects.create(part_order=part_order, **values)
+
+
+def make_supplier(**values: Any) -> Supplier:
+    values.setdefault("name", f"Supplier {Supplier.objects.count() + 1}")
+    return Supplier.objects.create(**values)
 
 
 def make_booking(order: WorkOrder, **values: Any) -> Booking:

@@ -77,6 +77,13 @@ def _booking() -> Filled:
     return Filled(reverse("booking_new", args=[order.pk]), data)
 
 
+def _arrived() -> Filled:
+    order = factories.make_order()
+    factories.make_part_order(order)
+    url = reverse("parts_arrived", args=[order.pk])
+    return Filled(url, page=reverse("order_parts", args=[order.pk]))
+
+
 def _missed() -> Filled:
     order = factories.make_order(state="booked", kind="survey_visit")
     starts = timezone.now() - dt.timedelta(hours=1)
@@ -389,6 +396,12 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "quote_sign": _signed,
     "readings_import": _import,
     "road_test": _driven,
+    "price_list": _of(
+        "price_list",
+        {"text": "part number;net price\nX-9;12,50\n", "take": "1", "with_new": "on"},
+        page="-",
+    ),
+    "supplier_new": _of("supplier_new", {"name": "Parts by the river"}),
     "staff_new": _of(
         "staff_new", {"username": "otto", "password": "a long sentence of otto", "is_active": "on"}
     ),
@@ -433,6 +446,9 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "order_move": _of("order_move", {"to": "cancelled", "reason": "The car was sold"}, page="-"),
     "order_wait": _of("order_wait", {"waiting_for": "parts"}),
     "parts_order": _ordered,
+    "arrival_undo": _of("arrival_undo", page="-", makes=False),
+    "part_order_undo": _of("part_order_undo", page="-", makes=False),
+    "parts_arrived": _arrived,
     "password": _of(
         "password",
         {

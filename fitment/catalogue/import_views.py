@@ -10,8 +10,8 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from common.csv_text import BadTable
-from fitment.catalogue.import_forms import TableForm
 from fitment.catalogue.import_preview import KINDS, Preview, preview, take_over
+from shop.site.table_forms import TableForm
 from shop.site.view_helpers import posted, render_page, role_required
 
 

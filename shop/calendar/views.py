@@ -22,12 +22,13 @@ from shop.calendar.services import booking_move as do_move
 from shop.calendar.services import booking_no_show as do_no_show
 from shop.calendar.week_sheet import week_of
 from shop.extensions.answers import Question, back_to
-from shop.models import Booking
+from shop.models import Booking, WorkOrder
 from shop.orders.services.access import order_or_404
 from shop.orders.services.gates import GateClosed, gates_ask
 from shop.outbox.services.queue import appointment_mail_queue
 from shop.outbox.services.server import has_server
 from shop.outbox.services.words import link_of
+from shop.parts.data import booked_too_early, parts_due_from, parts_waiting
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 
@@ -41,7 +42,9 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
     """Book a free time in one press, or one's own; the day's sheet stands beside the form."""
     order = order_or_404(pk)
     duration, rack = duration_of(order), needs_rack(order)
-    free = free_times(duration=duration, rack=rack, after=timezone.now())
+    free = free_times(
+        duration=duration, rack=rack, after=max(timezone.now(), parts_due_from(order))
+    )
     day = _day_of(request.GET.get("day", ""))
     initial = _first_values(free, day, duration, rack)
     may_mail = has_server() and bool(order.customer.email)
@@ -60,6 +63,7 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Appointment booked."))
+            _warn_of_parts(request, order)
             return back_to(order, Question.WHEN)
     context: dict[str, Any] = {
         "order": order,
@@ -68,10 +72,17 @@ def booking_new(request: StaffRequest, pk: int) -> HttpResponse:
         "duration": duration,
         "rack": rack,
         "closed": closed,
+        "parts_waiting": parts_waiting([order.pk]).get(order.pk, []),
         "verdicts": [v for v in gates_ask(order) if not v.is_open],
         **sheet_of_day(_day_shown(form, initial["day"])),
     }
     return render_page(request, "shop/booking_new.html", context)
+
+
+def _warn_of_parts(request: StaffRequest, order: WorkOrder) -> None:
+    """Say which parts are promised for after the appointment."""
+    if early := booked_too_early(order):
+        messages.warning(request, early)
 
 
 def _first_values(
@@ -125,6 +136,7 @@ def booking_move(request: StaffRequest, pk: int) -> HttpResponse:
             refuse(form, refused)
         else:
             messages.success(request, _("Appointment moved."))
+            _warn_of_parts(request, booking.order)
             return back_to(booking.order, Question.WHEN)
     context: dict[str, Any] = {
         "order": booking.order,

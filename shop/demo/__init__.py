@@ -21,6 +21,7 @@ def build(stage: Stage) -> None:
     stage["car_models"] = records.make_car_models()
     stage["vehicles"] = records.make_vehicles(stage["customers"], stage["car_models"])
     stage["parts"] = parts.make_parts()
+    stage["suppliers"] = parts.make_suppliers()
     stage["class"] = records.make_class()
     stage["orders"] = {}
     orders.story(stage)

@@ -9,6 +9,7 @@ from typing import Any
 from django.utils import timezone
 
 from shop.models import (
+    Arrival,
     Authorisation,
     Booking,
     Comeback,
@@ -21,6 +22,7 @@ from shop.models import (
     MailState,
     OrderKind,
     Part,
+    PartOrder,
     Quote,
     RoadTest,
     ShopSettings,
@@ -187,6 +189,8 @@ def handed_over(stage: Stage) -> None:
     )
     _lines(stage, order, "6.5", ("coilover", 1), ("spacer", 2))
     _quoted(stage, order, _at(-33, 11), signed=True)
+    for made in _on_order(stage, order, "north", _at(-31, 10), promised=-26):
+        _arrived(stage, made, made.quantity, -27)
     _booked(stage, order, "rack", _at(-24, 9), 7)
     technician: User = stage["users"]["technician"]
     for line in order.lines.filter(kind="part"):
@@ -280,6 +284,37 @@ def survey_visit(stage: Stage) -> None:
     _log(stage, order, "writer", "Asked → Booked", _at(-2, 9, 40))
 
 
+def _on_order(
+    stage: Stage, order: WorkOrder, supplier: str, at: dt.datetime, *, promised: int
+) -> list[PartOrder]:
+    """All parts of an order, ordered at once and promised for so many days from today."""
+    return [
+        PartOrder.objects.create(
+            order=order,
+            line=line,
+            part=line.part,
+            description=line.description,
+            quantity=line.quantity,
+            supplier=stage["suppliers"][supplier],
+            supplier_number=f"{4100 + order.pk}-{line.position + 1}",
+            promised_on=_at(promised, 8).date(),
+            ordered_at=at,
+            ordered_by=stage["users"]["writer"],
+        )
+        for line in order.lines.filter(kind="part")
+    ]
+
+
+def _arrived(stage: Stage, made: PartOrder, quantity: Decimal, days: int) -> None:
+    Arrival.objects.create(
+        part_order=made,
+        quantity=quantity,
+        arrived_on=_at(days, 11).date(),
+        by=stage["users"]["writer"],
+        at=_at(days, 11),
+    )
+
+
 def waiting_for_parts(stage: Stage) -> None:
     order = _order(
         stage,
@@ -295,7 +330,10 @@ def waiting_for_parts(stage: Stage) -> None:
     )
     _lines(stage, order, "3", ("toe_link", 2))
     _quoted(stage, order, _at(-7, 12), signed=True)
+    first = _on_order(stage, order, "yard", _at(-5, 9), promised=-1)[0]
+    _arrived(stage, first, Decimal(1), -2)
     _log(stage, order, "writer", "Parts ordered", _at(-5, 9))
+    _log(stage, order, "writer", "Part arrived", _at(-2, 11))
 
 
 def on_the_lift(stage: Stage) -> None:

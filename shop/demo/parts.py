@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from shop.models import Part
+from shop.models import Part, Supplier
 
 #: Parts that move a wheel, by the name that the story calls them by.
 PARTS: dict[str, dict[str, Any]] = {
@@ -202,3 +202,15 @@ def make_parts() -> dict[str, Part]:
         part.set_text("de", "caution", GERMAN.get(part.caution, ""))
         part.save(update_fields=["texts"])
     return parts
+
+
+def make_suppliers() -> dict[str, Supplier]:
+    """Two invented suppliers."""
+    rows = {
+        "north": ("Northgate Chassis Parts", "+44 1632 960118", "AR-207"),
+        "yard": ("Parts at the Old Yard", "+44 1632 960175", "58813"),
+    }
+    return {
+        key: Supplier.objects.create(name=name, phone=phone, customer_number=number)
+        for key, (name, phone, number) in rows.items()
+    }

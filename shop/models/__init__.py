@@ -7,6 +7,7 @@ from shop.models.classes import BARRED, ClassRecord, ClassRule, RuleKind
 from shop.models.corrections import RecordCorrection
 from shop.models.counters import Counter
 from shop.models.customer_answers import CustomerAnswer
+from shop.models.deliveries import Arrival, PartOrder, Supplier
 from shop.models.feeds import CalendarFeed
 from shop.models.files import StoredFile
 from shop.models.log import GateOverride, LogEntry
@@ -50,6 +51,7 @@ __all__ = [
     "BARRED",
     "DAMPERS",
     "AngleForm",
+    "Arrival",
     "Authorisation",
     "Axle",
     "BackgroundTask",
@@ -93,6 +95,7 @@ __all__ = [
     "Part",
     "PartAxle",
     "PartKind",
+    "PartOrder",
     "Planned",
     "Quote",
     "RecordCorrection",
@@ -104,6 +107,7 @@ __all__ = [
     "ShopSettings",
     "State",
     "StoredFile",
+    "Supplier",
     "TaskState",
     "TaskWorker",
     "TorqueSign",

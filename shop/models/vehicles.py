@@ -282,6 +282,14 @@ class Part(Searched, Versioned, Translated):
     moves_wheel = models.BooleanField(
         _("moves the wheel, the ride height or the alignment"), default=False
     )
+    supplier = models.ForeignKey(
+        "shop.Supplier",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="parts",
+        verbose_name=_("supplier"),
+    )
     lead = models.CharField(
         _("delivery"),
         max_length=80,

@@ -12,6 +12,7 @@ from shop.orders.services.gates import GateVerdict, gates_ask
 from shop.orders.services.next_step import NextAct, next_act
 from shop.orders.services.standing import Standing, standing_of
 from shop.orders.services.torques import TorqueDue, lines_unaccounted, torques_due
+from shop.parts.data import booked_too_early
 from shop.work.services import WORK_STATES
 
 if TYPE_CHECKING:
@@ -65,6 +66,7 @@ def facts_of(order: WorkOrder) -> OrderFacts:
         torques_open=any(item.is_open for item in due) or bool(lines_unaccounted(order)),
         has_road_test=bool(road_tests),
         standing=standing,
+        parts_late=booked_too_early(order),
     )
     return OrderFacts(
         order=order,

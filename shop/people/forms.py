@@ -87,7 +87,7 @@ class PartForm(JoinedModelForm[Part]):
         help_text=_("Its name in the survey of a five-link corner"),
     )
     fieldsets: tuple[tuple[str | Promise, list[str]], ...] = (
-        (_("Part"), ["number", "name", "maker", "kind", "axle", "price", "lead"]),
+        (_("Part"), ["number", "name", "maker", "kind", "axle", "price", "supplier", "lead"]),
         (_("Function"), ["moves_wheel", "adjuster", "rod", "reach_min", "reach_max"]),
         (
             _("Adjustment"),
@@ -108,6 +108,7 @@ class PartForm(JoinedModelForm[Part]):
             "kind",
             "axle",
             "price",
+            "supplier",
             "lead",
             "moves_wheel",
             "adjuster",

@@ -1,4 +1,4 @@
-"""Ordering parts, and all that is recorded while the car is here."""
+"""All that is recorded while the car is here."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
 from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -16,66 +15,25 @@ from shop.languages import speech_of_shop
 from shop.models import (
     ContactMark,
     InstalledPart,
-    LineKind,
     NewsKind,
     RoadTest,
     State,
     User,
-    WaitingFor,
     WorkOrder,
 )
 from shop.models.axles import Position
 from shop.models.work import Tried, Wrong
-from shop.money.services import check_as_quoted
-from shop.orders.services.gates import gate_pass
-from shop.orders.services.latest_quote import authorisation_of, quote_latest
-from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.news import news_tell
 from shop.orders.services.torque_reopening import reopen_for
-from shop.site.refusals import NotYours, Refused
+from shop.site.refusals import Refused
 from shop.work.locking import WORK_STATES, on_the_lift
 
-__all__ = ["WORK_STATES", "contradictions", "installed_add", "parts_order", "road_test_add"]
+__all__ = ["WORK_STATES", "contradictions", "installed_add", "road_test_add"]
 
 SPOT_MISSING = gettext_lazy(
     "Contact was found: name its corner and spot below, and tick that it touched."
 )
-
-
-@transaction.atomic
-def parts_order(*, order: WorkOrder, by: User) -> None:
-    """Record that the parts were ordered; the gates are asked first.
-
-    A customer who races under class rules has to have read that the parts may move the car
-    out of its class: the caution must stand on the quote that was authorised.
-    """
-    if not by.may_write_orders:
-        raise NotYours(_("Only a service writer can order parts."))
-    row = order_lock(order)
-    if row.parts_ordered_at is not None:
-        raise Refused(_("The parts are already ordered."))
-    if row.state not in (State.APPROVED, State.BOOKED, State.ON_LIFT):
-        raise Refused(_("Parts can be ordered after the customer has approved the quote."))
-    if not row.lines.filter(kind=LineKind.PART).exists():
-        raise Refused(_("No parts on this order."))
-    quote = quote_latest(row)
-    if authorisation_of(quote) is None:
-        raise Refused(_("The customer has not authorised the latest quote."))
-    check_as_quoted(row)
-    if row.class_rules and row.needs_check and quote and not quote.class_caution:
-        raise Refused(
-            _(
-                "Class rules were added after the quote. Send a new quote, so that the "
-                "customer reads how the parts may affect the car's class."
-            )
-        )
-    gate_pass(order=row, not_yet=_("Parts cannot be ordered yet."), by=by)
-    row.parts_ordered_at = timezone.now()
-    row.parts_ordered_by = by
-    row.waiting_for = WaitingFor.PARTS
-    row.save(update_fields=["parts_ordered_at", "parts_ordered_by", "waiting_for"])
-    log_write(order=row, by=by, what=gettext_lazy("Parts ordered"))
 
 
 @transaction.atomic

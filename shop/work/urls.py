@@ -5,7 +5,6 @@ from django.urls import URLPattern, URLResolver, path
 from shop.work import torque_views, views
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("orders/<int:pk>/parts/", views.parts_order, name="parts_order"),
     path("orders/<int:pk>/installed/", views.installed_new, name="installed_new"),
     path("orders/<int:pk>/torque/", torque_views.torque_sign, name="torque_sign"),
     path("orders/<int:pk>/torque/loosen/", torque_views.torque_loosen, name="torque_loosen"),

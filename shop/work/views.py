@@ -10,19 +10,16 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
-from common.verdicts import GateResult
 from shop.extensions.answers import Question, back_to
 from shop.extensions.panels import rendered
 from shop.extensions.points import ROAD_TEST_PANELS
 from shop.files.services import file_response, kind_stored
 from shop.models import Comeback, ContactMark, OrderKind, WorkOrder
 from shop.orders.services.access import order_or_404
-from shop.orders.services.cautions import Moment, cautions_at, class_caution, job_of
+from shop.orders.services.cautions import Moment, cautions_at, job_of
 from shop.orders.services.changes import comeback_open
-from shop.orders.services.gates import GateClosed, gates_ask
 from shop.orders.services.states import order_hand_over
 from shop.orders.services.torques import torques_due
-from shop.site.forms import MoveForm
 from shop.site.refusals import Refused, refuse
 from shop.site.view_helpers import StaffRequest, posted, render_page, role_required
 from shop.work.forms import (
@@ -35,7 +32,6 @@ from shop.work.forms import (
 )
 from shop.work.road_test_forms import ContradictionForm
 from shop.work.services import contradictions, installed_add, road_test_add
-from shop.work.services import parts_order as do_parts_order
 
 PLACES = (
     "arch lip",
@@ -191,31 +187,3 @@ def comeback_photo(request: StaffRequest, pk: int) -> HttpResponseBase:
         raise Http404
     name = f"{comeback.order.number}.{kind.extension}"
     return file_response(comeback.photo, content_type=kind.content_type, name=name, shown=True)
-
-
-@role_required("writer")
-@require_http_methods(["GET", "POST"])
-def parts_order(request: StaffRequest, pk: int) -> HttpResponse:
-    """Look at the parts once more, then put on record that they were ordered."""
-    order = order_or_404(pk)
-    form = MoveForm(posted(request), wants_reason=False)
-    closed: GateClosed | None = None
-    if request.method == "POST" and form.is_valid():
-        try:
-            do_parts_order(order=order, by=request.user)
-        except GateClosed as gate:
-            closed = gate
-        except Refused as refused:
-            refuse(form, refused)
-        else:
-            messages.success(request, _("Marked as ordered. The order is waiting for parts."))
-            return back_to(order, Question.WHEN)
-    context = {
-        "order": order,
-        "form": form,
-        "closed": closed,
-        "parts": order.lines.filter(kind="part").select_related("part"),
-        "class_caution": class_caution(order),
-        "verdicts": [v for v in gates_ask(order) if v.answer.result != GateResult.NOT_NEEDED],
-    }
-    return render_page(request, "shop/parts_order.html", context)

@@ -37,9 +37,9 @@ from shop.models import (
 from shop.money.services import quote_authorise, quote_send, waits_for_approval
 from shop.orders.services.gates import GateClosed, gate_override, gates_ask
 from shop.orders.services.latest_quote import is_barred
+from shop.parts.services import parts_order
 from shop.sheet.document import sheet_pdf
 from shop.site.refusals import NotYours, Refused
-from shop.work.services import parts_order
 from tests.factories import (
     as_read,
     make_bay,

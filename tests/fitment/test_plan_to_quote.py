@@ -13,7 +13,7 @@ from shop.models import Quote, WorkOrder
 from shop.money.services import gaps_of, lines_fill, quote_pdf
 from shop.orders.services.copying import order_copy
 from shop.orders.services.quoted import read_digest
-from tests.factories import as_read, make_deposit, make_line, make_part, make_shop
+from tests.factories import as_read, make_deposit, make_line, make_part, make_part_order, make_shop
 from tests.fitment.factories import make_ready_order
 from tests.pdf import text_of_pdf
 
@@ -155,7 +155,8 @@ def test_deposits_and_ordered_parts_are_named_before_a_cancel(writer: Any, clien
     order = an_order()
     lines_fill(order=order, by=writer)
     make_deposit(order, received=Decimal("150.00"), received_on="2026-11-02", received_how="card")
-    WorkOrder.objects.filter(pk=order.pk).update(parts_ordered_at="2026-11-03T09:00:00Z")
+    for line in order.lines.filter(kind="part"):
+        make_part_order(order, line=line)
     page = (
         client_of(writer)
         .get(reverse("order_move", args=[order.pk]), {"to": "cancelled"})

@@ -7,6 +7,7 @@ from typing import Any
 from shop.customer_page.answers import question_ask
 from shop.models import BackgroundTask, CalendarFeed, Mail, User
 from tests.factories import (
+    make_arrival,
     make_bay,
     make_booking,
     make_car_model,
@@ -19,8 +20,10 @@ from tests.factories import (
     make_order,
     make_package,
     make_part,
+    make_part_order,
     make_quote,
     make_shop,
+    make_supplier,
     make_user,
     make_vehicle,
 )
@@ -152,6 +155,16 @@ ROUTES: dict[str, Route] = {
     "quote": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "quote_pdf": Route(STAFF, lambda: {"pk": quoted()["quote"].pk}),
     "parts_order": Route(WRITER, order),
+    "order_parts": Route(STAFF, order),
+    "parts_arrived": Route(STAFF, order),
+    "parts_labels": Route(STAFF, order),
+    "parts_expected": Route(STAFF),
+    "arrival_undo": Route(STAFF, lambda: {"pk": make_arrival(make_part_order(make_order())).pk}),
+    "part_order_undo": Route(WRITER, lambda: {"pk": make_part_order(make_order()).pk}),
+    "price_list": Route(WRITER),
+    "supplier_list": Route(STAFF),
+    "supplier_new": Route(WRITER),
+    "supplier_edit": Route(WRITER, lambda: {"pk": make_supplier().pk}),
     "booking_new": Route(WRITER, order),
     "booking_move": Route(WRITER, booked),
     "booking_no_show": Route(WRITER, booked),

@@ -7,8 +7,8 @@ from shop.extensions.points import BOOKING_GATES
 from shop.models import Authorisation, LogEntry, State
 from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.gates import GateClosed, gate_override, gate_pass, gates_ask
+from shop.parts.services import parts_order
 from shop.site.refusals import NotYours, Refused
-from shop.work.services import parts_order
 from tests.factories import (
     as_read,
     make_line,

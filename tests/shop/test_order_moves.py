@@ -9,8 +9,9 @@ from shop.orders.services.changes import comeback_open, order_change, order_crea
 from shop.orders.services.standing import standing_of
 from shop.orders.services.states import MOVES, order_move
 from shop.orders.services.torques import WHEEL_NUTS, torques_due
+from shop.parts.services import parts_order
 from shop.site.refusals import NotYours, Refused
-from shop.work.services import installed_add, parts_order
+from shop.work.services import installed_add
 from tests.factories import (
     as_read,
     make_booking,

@@ -11,13 +11,14 @@ from shop.models import Authorisation, State, WorkOrder
 from shop.money.services import quote_authorise, quote_send
 from shop.orders.services.changes import order_create
 from shop.orders.services.states import order_move
+from shop.parts.services import parts_arrive_all, parts_order
 from shop.site.refusals import Refused
-from shop.work.services import parts_order
 from tests.factories import (
     as_read,
     make_line,
     make_order,
     make_part,
+    make_part_order,
     make_shop,
     make_user,
     make_vehicle,
@@ -104,3 +105,14 @@ def test_an_order_is_moved_once_and_parts_are_ordered_once() -> None:
 
     assert at_once([drop] * 2) == ["done", "refused"]
     assert order.log.filter(what__contains="Cancelled").count() == 1
+
+
+def test_pieces_that_two_people_take_in_at_once_arrive_once() -> None:
+    order, writer = make_order(), make_user("writer")
+    made = make_part_order(order)
+
+    def take_in() -> None:
+        parts_arrive_all(order=order, by=writer)
+
+    assert at_once([take_in] * 3) == ["done", "refused", "refused"]
+    assert made.arrivals.get().quantity == made.quantity

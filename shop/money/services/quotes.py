@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import Any
 
 from django.db import transaction
 from django.utils.text import format_lazy
@@ -12,7 +11,6 @@ from django.utils.translation import gettext_lazy
 
 from shop.models import (
     Authorisation,
-    LineKind,
     MailKind,
     NewsKind,
     Quote,
@@ -26,6 +24,7 @@ from shop.orders.services.latest_quote import authorisation_of, is_barred, is_ex
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
 from shop.orders.services.news import news_tell
+from shop.orders.services.part_orders import parts_settle
 from shop.orders.services.quoted import (
     Difference,
     job_differs,
@@ -82,7 +81,7 @@ def quote_send(
     quote = quote_draft(row, by, note=note, options=options)
     if digest and digest != read_digest(quote):
         raise Refused(_("The quote has changed. Read the preview again, then send it."))
-    _forget_ordered_parts(row, quote.document, by)
+    _reorder_parts(row, by)
     quote.save()
     log_write(
         order=row,
@@ -98,25 +97,12 @@ def quote_send(
     return quote
 
 
-def _forget_ordered_parts(order: WorkOrder, document: dict[str, Any], by: User) -> None:
+def _reorder_parts(order: WorkOrder, by: User) -> None:
     """Other parts than those that were ordered have to be ordered, past the gate, anew."""
-    before = quote_latest(order)
-    if order.parts_ordered_at is None or before is None:
-        return
-    if _parts_in(before.document) != _parts_in(document):
-        order.parts_ordered_at = None
-        order.parts_ordered_by = None
-        order.save(update_fields=["parts_ordered_at", "parts_ordered_by"])
+    ordered = order.parts_ordered_at is not None
+    parts_settle(order)
+    if ordered and order.parts_ordered_at is None:
         log_write(order=order, by=by, what=gettext_lazy("Parts must be ordered again"))
-
-
-def _parts_in(document: dict[str, Any]) -> list[tuple[str, str]]:
-    """Parts and how many: by their number, since a quote's words have a language."""
-    return [
-        (line["number"] or line["description"], line["quantity"])
-        for line in document["lines"]
-        if line["kind"] == LineKind.PART
-    ]
 
 
 def waits_for_approval(order: WorkOrder, quote: Quote | None) -> bool:

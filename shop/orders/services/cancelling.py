@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 
 from shop.languages import speech_of_page
-from shop.models import LineKind, ShopSettings, WorkOrder
+from shop.models import ShopSettings, WorkOrder
 
 
 def before_cancelling(order: WorkOrder) -> list[str]:
@@ -23,15 +23,12 @@ def before_cancelling(order: WorkOrder) -> list[str]:
         elif one.received is None:
             amount = speech.money(one.asked, currency)
             found.append(_("Deposit asked and not received: {amount}.").format(amount=amount))
-    if order.parts_ordered_at is not None:
-        names = [
-            f"{speech.plain(line.quantity)} × {line.description}"
-            for line in order.lines.all()
-            if line.kind == LineKind.PART
-        ]
+    for made in order.part_orders.select_related("supplier"):
+        words = f"{speech.plain(made.quantity)} × {made.description}"
+        sold_by = " ".join(filter(None, (str(made.supplier or ""), made.supplier_number)))
         found.append(
             _("Parts ordered on {day}: {names}.").format(
-                day=speech.day(order.parts_ordered_at), names="; ".join(names) or "–"
+                day=speech.day(made.ordered_at), names=", ".join(filter(None, (words, sold_by)))
             )
         )
     return found

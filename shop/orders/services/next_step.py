@@ -61,8 +61,10 @@ def next_act(
     torques_open: bool,
     has_road_test: bool,
     standing: Standing | None = None,
+    parts_late: str = "",
 ) -> NextAct:
-    """The one next act of an order page."""
+    """The one next act of an order page; ``parts_late`` names parts that arrive after the
+    appointment."""
     standing = standing or Standing()
     state = State(order.state)
     if state in BEFORE_BOOKING and standing.answer is not None:
@@ -80,7 +82,7 @@ def next_act(
         case State.APPROVED:
             return _agreed(order, verdicts, parts_due, standing)
         case State.BOOKED:
-            return _booked(order, verdicts, parts_due)
+            return _booked(order, verdicts, parts_due, parts_late)
         case State.ON_LIFT:
             return _on_the_lift(order, torques_open)
         case State.ROAD_TEST:
@@ -136,14 +138,16 @@ def _quoted(order: WorkOrder, verdicts: Sequence[GateVerdict], standing: Standin
     )
 
 
-def _booked(order: WorkOrder, verdicts: Sequence[GateVerdict], parts_due: bool) -> NextAct:
+def _booked(
+    order: WorkOrder, verdicts: Sequence[GateVerdict], parts_due: bool, parts_late: str
+) -> NextAct:
     if parts_due:
         return _parts(order, verdicts)
     if order.waiting_for == WaitingFor.PARTS:
         return NextAct(
-            _("The parts are on order."),
+            parts_late or _("The parts are on order."),
             label=_("Parts have arrived"),
-            url=_to("order_wait", order),
+            url=_to("order_parts", order),
             question=Question.WHEN,
         )
     return NextAct(

@@ -1,4 +1,4 @@
-"""A table of wheels or tyres: a file, or what was copied out of a sheet."""
+"""A table: a file, or what was copied out of a sheet."""
 
 from __future__ import annotations
 

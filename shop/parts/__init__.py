@@ -1,0 +1,1 @@
+"""Parts: ordered where, promised for when, arrived how many; suppliers and their prices."""
