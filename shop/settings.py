@@ -50,6 +50,8 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    # Pages are compressed with a padding of random length (CVE-2013-3587, "BREACH").
+    "django.middleware.gzip.GZipMiddleware",
     "shop.site.middleware.ContentPolicy",
     "shop.site.middleware.DraftsSaved",
     "whitenoise.middleware.WhiteNoiseMiddleware",

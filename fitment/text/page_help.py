@@ -15,6 +15,7 @@ OF_FITMENT: tuple[PageHelp, ...] = (
             "clearance_curves",
             "clearance_map",
             "clearance_tyre",
+            "clearance_poses",
         ),
         _(
             "The wheel is moved through all travel and steering of the use, and the tightest "
@@ -163,5 +164,14 @@ OF_FITMENT: tuple[PageHelp, ...] = (
         ),
         "section",
         ("spot",),
+    ),
+    PageHelp(
+        ("widest",),
+        _(
+            "Type car, height and camber: the answer is the widest tyre that clears there. "
+            "Wider ones are named with the spot or the rule that stands against them."
+        ),
+        "section",
+        ("clearance", "spot"),
     ),
 )

@@ -184,16 +184,16 @@ OF_SHOP: tuple[PageHelp, ...] = (
     PageHelp(
         ("shop_settings",),
         _(
-            "Name, address and tax stand on every quote and sheet. The hours of the day bound "
-            "the day sheet."
+            "Name, address and tax stand on every quote and sheet. Quotes that were sent stay as "
+            "they are."
         ),
         "shop",
     ),
     PageHelp(
         ("opening_hours",),
         _(
-            "Appointments are offered within these hours. A closed day has its reason and takes "
-            "none."
+            "Appointments are offered within these hours. Another time, or a closed day, is booked "
+            "with a reason."
         ),
         "calendar",
     ),
@@ -210,6 +210,78 @@ OF_SHOP: tuple[PageHelp, ...] = (
         _(
             "Choose the language of your pages, and your password. Neither changes what "
             "customers read."
+        ),
+        "people",
+    ),
+    PageHelp(
+        ("parts_expected", "order_parts"),
+        _(
+            "Each part on order has its supplier, promised day and what has arrived of it. "
+            "Enter pieces as they come; late parts stand first."
+        ),
+        "parts",
+    ),
+    PageHelp(
+        ("supplier_list", "supplier_new", "supplier_edit", "price_list"),
+        _(
+            "A supplier is named once and offered wherever parts are ordered. "
+            "A price list shows what it changes before it is taken."
+        ),
+        "parts",
+    ),
+    PageHelp(
+        ("package_list", "package_new", "package_edit"),
+        _(
+            "A package is the parts and hours that go with a piece of planned work. "
+            "It fills quote lines in one press, and each line can still be changed."
+        ),
+        "quote",
+    ),
+    PageHelp(
+        ("deposit_new", "deposit_edit"),
+        _(
+            "Note what was asked for before the work, and what was received, when and how. "
+            "It stands on the quote, and is named before the order is cancelled."
+        ),
+        "quote",
+    ),
+    PageHelp(
+        ("order_mail", "mail_again", "mail_returned", "mail_text"),
+        _(
+            "Every email of this order stands here with what became of it. "
+            "The link, its code and its text can be passed on in any other way."
+        ),
+        "people",
+    ),
+    PageHelp(
+        ("mail_settings",),
+        _(
+            "What customers get by email, in each language, and what the mail server said last. "
+            "The server itself is set where the program runs."
+        ),
+        "shop",
+    ),
+    PageHelp(
+        ("order_files", "vehicle_files", "corner_files", "file_edit", "file_remove"),
+        _(
+            "Photos are kept without place and camera, files as they are. "
+            "The customer sees only what is marked for them."
+        ),
+        "file",
+    ),
+    PageHelp(
+        ("customer_answers",),
+        _(
+            "What the customer asked, chose or declined on their page. "
+            "A reply stands there at once, and goes out by email where a server is set."
+        ),
+        "people",
+    ),
+    PageHelp(
+        ("customer_merge", "vehicle_merge"),
+        _(
+            "Two records of the same customer or car become one, with all orders of both. "
+            "The log of each order says who joined them."
         ),
         "people",
     ),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.test import RequestFactory
+from django.test import Client, RequestFactory
+from django.urls import reverse
 from django_htmx.middleware import HtmxMiddleware
 
 from shop.site.middleware import DRAFT_COOKIE, DraftsSaved
@@ -55,3 +57,12 @@ def test_only_our_own_proxies_are_believed(settings) -> None:
     assert client_address(request) == "2.2.2.2"
     settings.PROXY_COUNT = 3
     assert client_address(request) == "9.9.9.9"
+
+
+@pytest.mark.django_db
+def test_pages_are_compressed_where_a_browser_takes_it(client: Client) -> None:
+    plain = client.get(reverse("login"))
+    packed = client.get(reverse("login"), headers={"Accept-Encoding": "gzip"})
+    assert packed.headers["Content-Encoding"] == "gzip"
+    assert "Accept-Encoding" in packed.headers["Vary"]
+    assert len(packed.content) < len(plain.content) / 2
