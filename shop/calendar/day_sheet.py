@@ -9,6 +9,7 @@ from typing import Any
 from django.utils import timezone
 
 from shop.calendar.opening import moment, opening
+from shop.calendar.proposals import technicians
 from shop.models import Bay, Booking, User
 
 SHORTEST_GAP = dt.timedelta(minutes=15)
@@ -42,8 +43,10 @@ def rows_of(bookings: list[Booking], opens: dt.datetime, closes: dt.datetime) ->
     return rows
 
 
-def sheet_of_day(day: dt.date, *, only: User | None = None) -> dict[str, Any]:
-    """Context of a day's sheet; ``only`` keeps one technician's blocks and no free time."""
+def sheet_of_day(day: dt.date, *, only: User | None = None, by: str = "bay") -> dict[str, Any]:
+    """Context of a day's sheet, ``by`` bay or technician; ``only`` keeps one technician's blocks
+    and no free time. Bays out of use, and people who cannot be booked, stand where they have a
+    block."""
     start, end = day_bounds(day)
     hours = opening()
     opens, closes = hours.hours(day) or (start, start)
@@ -52,26 +55,36 @@ def sheet_of_day(day: dt.date, *, only: User | None = None) -> dict[str, Any]:
     )
     if only is not None:
         bookings = bookings.filter(technician=only)
-    by_bay: dict[int, list[Booking]] = {}
+    booked: dict[int, list[Booking]] = {}
     for booking in bookings:
-        by_bay.setdefault(booking.bay_id, []).append(booking)
-    bays = []
-    for bay in Bay.objects.all():
-        booked = by_bay.get(bay.pk, [])
-        if only is not None:
-            rows = [Row(b.starts_at, b.ends_at, b) for b in booked]
-        else:
-            rows = rows_of(booked, opens, closes)
-        if booked or (bay.in_use and only is None):
-            bays.append({"bay": bay, "rows": rows, "booked": len(booked)})
+        booked.setdefault(getattr(booking, f"{by}_id"), []).append(booking)
+    lists = []
+    for owner, offered in _owners(by, [one for several in booked.values() for one in several]):
+        own = booked.get(owner.pk, [])
+        free = rows_of(own, opens, closes) if only is None else []
+        rows = free or [Row(one.starts_at, one.ends_at, one) for one in own]
+        if own or (offered and only is None):
+            rack = isinstance(owner, Bay) and owner.has_rack
+            lists.append({"owner": owner, "rack": rack, "rows": rows, "booked": len(own)})
     return {
         "day": day,
         "yesterday": day - dt.timedelta(days=1),
         "tomorrow": day + dt.timedelta(days=1),
         "today": timezone.localdate(),
-        "bays": bays,
+        "lists": lists,
+        "by": by,
         "closed": hours.hours(day) is None,
         "closed_reason": hours.closed.get(day, ""),
         "day_start": start,
         "day_end": end,
     }
+
+
+def _owners(by: str, bookings: list[Booking]) -> list[tuple[Bay | User, bool]]:
+    """Bays, or people, each with whether it can be booked."""
+    if by == "bay":
+        return [(bay, bay.in_use) for bay in Bay.objects.all()]
+    people = {person.pk: (person, True) for person in technicians()}
+    for booking in bookings:
+        people.setdefault(booking.technician_id, (booking.technician, False))
+    return list(people.values())

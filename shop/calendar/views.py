@@ -201,7 +201,8 @@ def day_sheet(request: StaffRequest, date: str = "") -> HttpResponse:
     """What is booked on a day, bay by bay."""
     day = _day_asked(request, date)
     mine = request.GET.get("mine") == "yes"
-    context = sheet_of_day(day, only=request.user if mine else None)
+    by = _by(request)
+    context = sheet_of_day(day, only=request.user if mine else None, by=by)
     return render_page(request, "shop/day_sheet.html", context | {"mine": mine})
 
 
@@ -209,9 +210,14 @@ def day_sheet(request: StaffRequest, date: str = "") -> HttpResponse:
 @require_GET
 def week_sheet(request: StaffRequest, date: str = "") -> HttpResponse:
     """A week, day by day, by bay or by technician."""
-    by = "technician" if request.GET.get("by") == "technician" else "bay"
+    by = _by(request)
     context = week_of(_day_asked(request, date), by=by)
     return render_page(request, "shop/week_sheet.html", context | {"by": by})
+
+
+def _by(request: StaffRequest) -> str:
+    """Whether a sheet goes by bay or by technician."""
+    return "technician" if request.GET.get("by") == "technician" else "bay"
 
 
 def _day_asked(request: StaffRequest, date: str) -> dt.date:

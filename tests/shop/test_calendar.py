@@ -404,3 +404,19 @@ def test_one_opens_ones_own_feed_and_a_manager_every(technician: User) -> None:
     assert client.post(reverse("feed_new"), {"bay": bay.pk}).status_code == 302
     page = client.get(reverse("feeds")).content.decode()
     assert CalendarFeed.objects.get(bay=bay).secret in page
+
+
+def test_a_day_goes_by_bay_or_by_technician_with_telephone_numbers(
+    writer: User, technician: User
+) -> None:
+    booking = book(writer, technician=technician)
+    booking.order.customer.phone = "0999 41 42"
+    booking.order.customer.save()
+    client = Client()
+    client.force_login(writer)
+    day = timezone.localtime(booking.starts_at).date().isoformat()
+    for by, owner in (("bay", booking.bay), ("technician", technician)):
+        page = client.get(reverse("day_sheet", args=[day]), {"by": by})
+        booked = [one["owner"] for one in page.context["lists"] if one["booked"]]
+        assert booked == [owner]
+        assert 'href="tel:09994142"' in page.content.decode()
