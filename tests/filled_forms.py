@@ -84,6 +84,11 @@ def _arrived() -> Filled:
     return Filled(url, page=reverse("order_parts", args=[order.pk]))
 
 
+def _news_seen() -> Filled:
+    factories.make_news()
+    return Filled(reverse("news_all_seen"), page="-")
+
+
 def _missed() -> Filled:
     order = factories.make_order(state="booked", kind="survey_visit")
     starts = timezone.now() - dt.timedelta(hours=1)
@@ -438,6 +443,9 @@ FILLED: dict[str, Callable[[], Filled]] = {
     "booking_cancel": _of("booking_cancel", page="-", makes=False),
     "booking_no_show": _missed,
     "feed_end": _of("feed_end", page="-", makes=False),
+    "first_steps_hide": _of("first_steps_hide", page="-", makes=False),
+    "news_all_seen": _news_seen,
+    "news_open": _of("news_open", page="-"),
     "feed_new": lambda: Filled(reverse("feed_new"), {"bay": factories.make_bay().pk}, page="-"),
     "feed_renew": _of("feed_renew", page="-", makes=False),
     "guide_rely": _relied,

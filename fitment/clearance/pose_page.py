@@ -16,6 +16,7 @@ from django.utils.translation import gettext_lazy as _
 from alignment.geometry.linkage import Unreachable
 from alignment.text.render import SHOP, Reader, render
 from common.message import Message, message
+from common.numerals import for_machines
 from fitment.clearance.curve_pages import CannotPlot, asked
 from fitment.clearance.side_view import side_scene_at, title_of
 from fitment.drawings.drawn import Drawing, svg_of
@@ -127,7 +128,7 @@ def _sliders(form: PoseForm, span: PoseRange, at: PoseAt) -> Iterator[Slider]:
         bounds["steer"] = (span.out_deg, span.in_deg, at.steer_deg)
     for name, (low, high, value) in bounds.items():
         label = str(form.fields[name].label)
-        yield Slider(name, label, math.floor(low), math.ceil(high), f"{value:.1f}")
+        yield Slider(name, label, math.floor(low), math.ceil(high), for_machines(value, 1))
 
 
 def pose_view(

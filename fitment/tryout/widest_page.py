@@ -12,6 +12,7 @@ from django.utils.translation import gettext
 
 from alignment.text.render import render
 from common.message import message
+from common.numerals import for_machines
 from common.verdicts import GateResult
 from fitment.engine.model import SpotAnswer
 from fitment.engine.search.model import Option
@@ -188,4 +189,4 @@ def _search_on(asked: Asked, answered: Answered) -> dict[str, Any]:
 
 def format_plain(value: float) -> str:
     """A figure as the fields of the try-out read it in every language."""
-    return f"{value:.4f}".rstrip("0").rstrip(".")
+    return for_machines(value, 4).rstrip("0").rstrip(".")

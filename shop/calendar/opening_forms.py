@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 from django.utils.dates import WEEKDAYS as NAMES
@@ -28,6 +28,11 @@ class OpeningForm(JoinedForm, forms.Form):
         ),
     )
 
+    fieldsets: ClassVar = [
+        *((NAMES[day], [f"opens_{day}", f"closes_{day}"]) for day in WEEKDAYS),
+        (gettext_lazy("Holidays"), ["closed"]),
+    ]
+
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         closed = self.fields.pop("closed")
@@ -37,11 +42,6 @@ class OpeningForm(JoinedForm, forms.Form):
                     label=label.format(day=NAMES[day]), required=False, widget=TimeInput()
                 )
         self.fields["closed"] = closed
-
-    @property
-    def fieldsets(self) -> list[tuple[str, list[str]]]:
-        days = [(str(NAMES[day]), [f"opens_{day}", f"closes_{day}"]) for day in WEEKDAYS]
-        return [*days, (_("Holidays"), ["closed"])]
 
     def clean_closed(self) -> dict[dt.date, str]:
         """Reasons by day; refused with the line that cannot be read."""

@@ -74,7 +74,10 @@ class DeclineForm(ReadQuoteForm):
     """The customer's no, with a reason where they give one."""
 
     reason = forms.CharField(
-        required=False, max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 2})
+        label=_("Your reason"),
+        required=False,
+        max_length=LONGEST_TEXT,
+        widget=forms.Textarea(attrs={"rows": 2}),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -86,13 +89,17 @@ class DeclineForm(ReadQuoteForm):
 class ChooseForm(ReadQuoteForm):
     """Another option than the one that the quote is for, by its letter."""
 
-    option = forms.CharField(max_length=4)
+    option = forms.CharField(label=_("Option"), max_length=4)
 
 
 class QuestionForm(forms.Form):
     """A question of the customer."""
 
-    text = forms.CharField(max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 3}))
+    text = forms.CharField(
+        label=_("Your question"),
+        max_length=LONGEST_TEXT,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
 
     def __init__(self, *args: Any, order: WorkOrder, **kwargs: Any) -> None:
         super().__init__(*args, **{"auto_id": "ask_%s"} | kwargs)

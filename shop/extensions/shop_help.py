@@ -104,7 +104,7 @@ OF_SHOP: tuple[PageHelp, ...] = (
         ("torque_sign", "torque_loosen", "not_fitted", "installed_new"),
         _(
             "Sign for each fastener with the wrench that you used. What was loosened again, "
-            "or not fitted, is said here with its reason."
+            "or left out, is said here with its reason."
         ),
         "torque",
     ),

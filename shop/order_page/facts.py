@@ -9,7 +9,9 @@ from common.verdicts import GateResult
 from shop.extensions.answers import AnswerLink, OrderAnswer, Question
 from shop.models import LineKind, State, WorkOrder
 from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.orders.services.latest_quote import quotes_of
 from shop.orders.services.next_step import NextAct, next_act
+from shop.orders.services.rows import bookings_of, installed_of, lines_of
 from shop.orders.services.standing import Standing, standing_of
 from shop.orders.services.torques import TorqueDue, lines_unaccounted, torques_due
 from shop.parts.data import booked_too_early
@@ -52,7 +54,7 @@ class OrderFacts:
 
 def facts_of(order: WorkOrder) -> OrderFacts:
     """Everything about an order, in a fixed number of queries."""
-    lines = list(order.lines.select_related("part"))
+    lines, quotes = lines_of(order), quotes_of(order)
     verdicts = gates_ask(order) if order.is_open else []
     standing = standing_of(order, verdicts) if order.is_open else Standing()
     due = [one for one in torques_due(order) if order.is_open or not one.is_open]
@@ -71,9 +73,9 @@ def facts_of(order: WorkOrder) -> OrderFacts:
     return OrderFacts(
         order=order,
         lines=lines,
-        quotes=list(order.quotes.select_related("authorisation", "sent_by")),
-        bookings=list(order.bookings.select_related("bay", "technician")),
-        installed=list(order.installed.select_related("by")),
+        quotes=quotes,
+        bookings=bookings_of(order),
+        installed=installed_of(order),
         road_tests=road_tests,
         due=due,
         other_torques=_not_due(order, due),

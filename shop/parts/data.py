@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from shop.languages import speech_of_page
 from shop.models import PartOrder, WorkOrder
+from shop.orders.services.rows import bookings_of
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,8 @@ def late_sentence(late: Iterable[WaitingPart], day: dt.date) -> str:
 
 def booked_too_early(order: WorkOrder) -> str:
     """A sentence where the first coming appointment lies before a promised day, else empty."""
-    booking = order.bookings.filter(ends_at__gt=timezone.now()).order_by("starts_at").first()
+    coming = (one for one in bookings_of(order) if one.ends_at > timezone.now())
+    booking = next(coming, None)
     if booking is None:
         return ""
     day = timezone.localtime(booking.starts_at).date()

@@ -54,7 +54,7 @@ class Typed:
 def read_typed(text: str) -> Typed:
     """Read a number with or without a unit. Raises NotAnAmount."""
     found = _PARTS.match(text.strip())
-    if found is None or len(text) > LONGEST or not any(c.isdigit() for c in text):
+    if found is None or len(text) > LONGEST or not any(c in "0123456789" for c in text):
         raise NotAnAmount(_("Enter a number."))
     before, after = found["before"].strip(), found["after"].strip()
     if before and after:

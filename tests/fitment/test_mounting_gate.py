@@ -22,7 +22,7 @@ from fitment.mounting.gate import mounting_gate
 from fitment.mounting.law import law_take_over
 from fitment.mounting.services.record import mounting_keep, mounting_state
 from shop.calendar.services import booking_make
-from shop.customer_page.views import BARRED as TOLD
+from shop.customer_page.page import BARRED as TOLD
 from shop.extensions import gates
 from shop.languages import ENGLISH
 from shop.models import (

@@ -82,7 +82,7 @@ def test_older_photographs_are_freed_by_the_upgrade(media: Path) -> None:
     comeback.photo.save("old.jpg", ContentFile(photograph()))
     broken = Comeback(order=make_order(), **values)
     broken.photo.save("broken.jpg", ContentFile(b"no picture"))
-    import_module("shop.migrations.0013_photos_freed").free_photos(apps, None)
+    import_module("shop.migrations.0017_photos_freed").free_photos(apps, None)
     comeback.refresh_from_db()
     with comeback.photo.open("rb") as kept:
         assert not place_in(kept.read())

@@ -23,6 +23,7 @@ from shop.models.texts import other_languages, own_language
 from shop.orders.services.changes import order_moves_wheel
 from shop.orders.services.locking import order_lock
 from shop.orders.services.log import log_write
+from shop.orders.services.rows import lines_of
 from shop.site.refusals import NotYours, Refused
 
 
@@ -94,7 +95,7 @@ def gaps_of(order: WorkOrder) -> Gaps:
 
 def gaps_on_card(order: WorkOrder) -> Gaps:
     """The same for an order whose lines were filled from its plan; nothing for all others."""
-    return gaps_of(order) if order.lines.exclude(source="").exists() else Gaps()
+    return gaps_of(order) if any(line.source for line in lines_of(order)) else Gaps()
 
 
 def _is_of_plan(source: str) -> bool:

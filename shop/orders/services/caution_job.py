@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from shop.models import LineWork, OrderKind, PartKind
+from shop.orders.services.rows import installed_of, lines_of
 
 if TYPE_CHECKING:
     from shop.models import WorkOrder
@@ -100,9 +101,9 @@ class Job:
 
 def job_of(order: WorkOrder) -> Job:
     """What an order plans and fits: lines, installed parts, wheels, settings, the vehicle."""
-    lines = list(order.lines.select_related("part"))
+    lines = lines_of(order)
     parts = [line.part for line in lines if line.part]
-    parts += [fitted.part for fitted in order.installed.select_related("part") if fitted.part]
+    parts += [fitted.part for fitted in installed_of(order) if fitted.part]
     plans = list(order.planned_settings.values("camber_by", "adjusters", "rolled_lips"))
     work = frozenset(line.work for line in lines if line.work)
     car_model = order.vehicle.car_model

@@ -14,6 +14,7 @@ from common.verdicts import Outcome, worst_outcome
 from shop.extensions.points import CLASS_JUDGES, ClassAnswers
 from shop.languages import ENGLISH, Speech, speech_of_page
 from shop.models import ClassRecord, ClassRule, LineKind, PartAxle, PartKind, RuleKind, WorkOrder
+from shop.orders.services.rows import lines_of
 
 if TYPE_CHECKING:
     from shop.models import Line
@@ -91,11 +92,7 @@ def judge_parts(order: WorkOrder, rules: Sequence[ClassRule], speech: Speech) ->
     asked = [r for r in rules if r.kind in (RuleKind.PART_BARRED, RuleKind.ADJUSTER_BARRED)]
     if not asked:
         return {}
-    lines = [
-        line
-        for line in order.lines.select_related("part")
-        if line.kind == LineKind.PART or line.part
-    ]
+    lines = [line for line in lines_of(order) if line.kind == LineKind.PART or line.part]
     return {rule.pk: _parts_answer(rule, lines, speech) for rule in asked}
 
 

@@ -8,16 +8,22 @@ from django.utils import timezone
 
 from common.verdicts import GateResult
 from shop.models import Authorisation, Quote, WorkOrder
+from shop.site.page_cache import asked_once
 
 
 def quote_latest(order: WorkOrder) -> Quote | None:
     """The latest quote with its authorisation; the only one that can be authorised."""
-    return (
-        Quote.objects.filter(order=order)
-        .select_related("authorisation", "sent_by")
-        .order_by("-sent_at", "-pk")
-        .first()
-    )
+    quotes = Quote.objects.filter(order=order).select_related("authorisation", "sent_by")
+    latest = quotes.order_by("-sent_at", "-pk")
+    return asked_once(("latest quote", order.pk), latest.first)
+
+
+def quotes_of(order: WorkOrder) -> list[Quote]:
+    """All quotes, the latest first; while a page is made the latest is then known."""
+    quotes = Quote.objects.filter(order=order).select_related("authorisation", "sent_by")
+    found = list(quotes.order_by("-sent_at", "-pk"))
+    asked_once(("latest quote", order.pk), lambda: next(iter(found), None))
+    return found
 
 
 def authorisation_of(quote: Quote | None) -> Authorisation | None:

@@ -18,6 +18,7 @@ from shop.languages import Speech, speech_of
 from shop.models import Quote, WorkOrder
 from shop.models.orders import uses_said
 from shop.orders.services.gates import GateVerdict, gates_ask
+from shop.orders.services.rows import lines_of
 from shop.values.amounts import line_net
 
 Document = dict[str, Any]
@@ -53,7 +54,7 @@ def frozen_lines(order: WorkOrder, language: str = "") -> list[dict[str, Any]]:
             "amount": str(line.amount),
             "net": str(line_net(line)),
         }
-        for line in order.lines.select_related("part")
+        for line in lines_of(order)
     ]
 
 

@@ -18,6 +18,7 @@ from common.corners import AXLE_CORNERS
 from common.shortened import shortened
 from shop.models import Corner, InstalledPart, Line, NotFitted, PartAxle, TorqueSign, WorkOrder
 from shop.models.axles import Position
+from shop.orders.services.rows import installed_of, lines_of
 
 WHEEL_NUTS = gettext_noop("Wheel nuts or bolts")
 #: A wrench may be set so far from a single figure: common practice, no source.
@@ -81,7 +82,7 @@ def torques_due(order: WorkOrder) -> list[TorqueDue]:
     """One entry for each fastener group and place: fitted parts first, then the wheels."""
     counting, reopened = _signs(order)
     ended = {one.due: one for one in order.not_fitted.select_related("by") if one.due}
-    installed = list(order.installed.select_related("part"))
+    installed = installed_of(order)
     return [
         TorqueDue(
             key,
@@ -108,7 +109,7 @@ def lines_unaccounted(order: WorkOrder) -> list[Line]:
     not_fitted = set(order.not_fitted.exclude(line=None).values_list("line_id", flat=True))
     return [
         line
-        for line in order.lines.select_related("part")
+        for line in lines_of(order)
         if line.part is not None
         and line.part.torque_nm is not None
         and line.pk not in fitted | not_fitted
@@ -142,7 +143,7 @@ def keys_touched(order: WorkOrder, installed: InstalledPart) -> set[str]:
 
 def keys_adjusted(order: WorkOrder, moved: Mapping[str, Collection[str]]) -> set[str]:
     """Dues of parts whose adjuster is moved, by corner: it has to be loosened for that."""
-    installed = list(order.installed.select_related("part"))
+    installed = installed_of(order)
     groups = _groups(installed)
     return {
         f"fitted-{groups[one.pk]}-{corner}"
