@@ -23,9 +23,9 @@ CUSTOMER = "Ilka Brandvold"
 
 
 def fill(page: Any, **values: str) -> None:
-    """Fill or choose fields by their names."""
+    """Fill or choose fields that people see, by their names."""
     for name, value in values.items():
-        field = page.locator(f"[name={name.replace('__', '-')}]").first
+        field = page.locator(f"[name={name.replace('__', '-')}]:not([type=hidden])").first
         if field.evaluate("node => node.tagName") == "SELECT":
             field.select_option(value)
         else:
@@ -47,9 +47,9 @@ def order_opened(page: Any, car_model: Any) -> str:
     fill(page, description="2017 small coupé", plate="LG 17 IBV", mileage_km="61400")
     fill(page, car_model=str(car_model.pk), market="other")
     press(page, "Save vehicle")
-    fill(
-        page, kind="install", request_text="Wider wheels and more camber in front", use="autocross"
-    )
+    fill(page, kind="install", request_text="Wider wheels and more camber in front")
+    for use in page.locator("[name=use]").all():
+        use.set_checked(use.get_attribute("value") == "autocross")
     fill(page, mileage_km="61400")
     page.locator("[name=moves_wheel_or_height]").check()
     press(page, "Open order")
@@ -153,7 +153,7 @@ def test_one_job_from_the_enquiry_to_the_hand_over_in_a_browser(
         page.goto(f"{order}book/?day=2090-05-04")
         fill(page, day="2090-05-04", starts="09:00", ends="12:00", bay=str(bay.pk))
         fill(page, technician=str(technician.pk))
-        press(page, "Book")
+        press(page, "Book this time")
         assert page.complaints == []
     row.refresh_from_db()
     assert row.state == State.BOOKED
