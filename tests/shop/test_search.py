@@ -30,7 +30,7 @@ def order() -> WorkOrder:
         customer=customer, description="2016 grey coupé", plate="LG-TR 416", vin="ZZZDEM00300000002"
     )
     other = make_customer(phone="+43 660 777 55 33")
-    make_order(vehicle=make_vehicle(plate="XX-YY 9", customer=other), number="W0777")
+    make_order(vehicle=make_vehicle(plate="XX-YY 9", customer=other, vin=""), number="W0777")
     return make_order(
         vehicle=vehicle, number="W0013", request_text="Wants 245/40 ZR18 97Y on the rear"
     )
