@@ -79,7 +79,7 @@ def free_times(
     found: list[FreeTime] = []
     for ahead in range(DAYS_AHEAD):
         day = timezone.localtime(after).date() + dt.timedelta(days=ahead)
-        time = _first_of(day, hours, duration, after, bays, people, blocks)
+        time = _first_of(day, hours, duration, after, bays, people, blocks, without)
         found += [time] if time is not None else []
         if len(found) == PROPOSED:
             break
@@ -94,8 +94,9 @@ def _first_of(
     bays: Sequence[Bay],
     people: Sequence[User],
     blocks: Sequence[Booking],
+    moved: Booking | None,
 ) -> FreeTime | None:
-    """The first free time of a day, None without one."""
+    """The first free time of a day, other than that of a block that is moved; None without one."""
     window = hours.hours(day)
     if window is None:
         return None
@@ -106,7 +107,8 @@ def _first_of(
         busy = [one for one in near if one.starts_at < end and one.ends_at > start]
         bay = _free(bays, (one.bay_id for one in busy))
         person = _free(people, (one.technician_id for one in busy))
-        if bay is not None and person is not None:
+        stays = moved is not None and start == moved.starts_at
+        if bay is not None and person is not None and not stays:
             return FreeTime(bay, person, start, end)
     return None
 

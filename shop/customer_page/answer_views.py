@@ -51,9 +51,11 @@ def _answered(
 
 
 @customer_token
-@require_http_methods(["POST"])
+@require_http_methods(["GET", "POST"])
 def customer_ask(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     """Take a question."""
+    if request.method == "GET":
+        return redirect("customer_order", token=order.token)
     form = QuestionForm(request.POST, order=order)
     return _answered(
         request,
@@ -65,9 +67,11 @@ def customer_ask(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 
 @customer_token
-@require_http_methods(["POST"])
+@require_http_methods(["GET", "POST"])
 def customer_decline(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     """Take a no."""
+    if request.method == "GET":
+        return redirect("customer_order", token=order.token)
     quote = quote_latest(order)
     if quote is None:
         raise Http404
@@ -86,9 +90,11 @@ def customer_decline(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 
 @customer_token
-@require_http_methods(["POST"])
+@require_http_methods(["GET", "POST"])
 def customer_choose(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     """Take the choice of another option."""
+    if request.method == "GET":
+        return redirect("customer_order", token=order.token)
     quote = quote_latest(order)
     if quote is None:
         raise Http404

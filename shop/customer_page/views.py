@@ -33,9 +33,11 @@ def customer_order(request: HttpRequest, order: WorkOrder) -> HttpResponse:
 
 
 @customer_token
-@require_http_methods(["POST"])
+@require_http_methods(["GET", "POST"])
 def customer_authorise(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     """Take the signature; a refusal shows the page again with all that was typed."""
+    if request.method == "GET":
+        return redirect("customer_order", token=order.token)
     quote = quote_latest(order)
     if quote is None:
         raise Http404

@@ -171,6 +171,9 @@ class QuoteForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         help_text=_("Each with what it would fail, and its price."),
     )
+    costs_nothing = forms.BooleanField(
+        label=_("The parts without a price cost the customer nothing"), required=False
+    )
     digest = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
 
     def __init__(
@@ -182,6 +185,9 @@ class QuoteForm(forms.Form):
         super().__init__(*args, **kwargs)
         if not has_server():
             del self.fields["by_mail"], self.fields["to"]
+        self.unpriced = list(order.lines.filter(unit_price=0, kind=LineKind.PART))
+        if not self.unpriced:
+            del self.fields["costs_nothing"]
         if offered:
             field_of(self, "options", forms.MultipleChoiceField).choices = list(offered)
         else:
@@ -189,6 +195,10 @@ class QuoteForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        if self.unpriced and "preview" not in self.data and not data.get("costs_nothing"):
+            said = _("No price is recorded for: {names}. Enter one, or tick this.")
+            names = "; ".join(line.description for line in self.unpriced)
+            self.add_error("costs_nothing", said.format(names=names))
         if data.get("by_mail") and not data.get("to") and "to" not in self.errors:
             self.add_error("to", _("Enter the email address, or send the quote without email."))
         return data

@@ -44,6 +44,7 @@ def test_from_a_walk_in_to_a_booked_bay(
         walk.press("Fill quote lines from the plan")
         page.locator("input[value^='Mount, balance']").first.wait_for()
         page.goto(reverse("quote_send", args=[order]))
+        walk.tick("[name=costs_nothing]")
         walk.press("Send quote")
         page.wait_for_url("**/quotes/*/")
         page.goto(reverse("quote_sign", args=[order]))

@@ -96,7 +96,7 @@ def test_a_change_of_mind_is_a_new_quote_with_the_difference_and_signed_anew(
     desk = client_of(writer)
     desk.post(reverse("lines_from_plan", args=[order.pk]))
     send = reverse("quote_send", args=[order.pk])
-    desk.post(send, {"note": ""})
+    desk.post(send, {"costs_nothing": "on", "note": ""})
     first = Quote.objects.get(order=order)
     sign = reverse("customer_authorise", args=[order.token])
     values = {"name": "Nadir Quell", "agree": "on", "signed_warning": "on"}
@@ -115,7 +115,7 @@ def test_a_change_of_mind_is_a_new_quote_with_the_difference_and_signed_anew(
     preview = desk.get(send).content.decode()
     assert 'data-test="quote-differences"' in preview
     shown = preview.split('name="digest" value="')[1].split('"')[0]
-    assert desk.post(send, {"note": "", "digest": shown}).status_code == 302
+    assert desk.post(send, {"costs_nothing": "on", "note": "", "digest": shown}).status_code == 302
     second = Quote.objects.filter(order=order).first()
     assert second is not None
     assert read_digest(second) == shown
@@ -141,14 +141,14 @@ def test_another_note_than_the_previewed_one_is_shown_before_it_is_sent(
     lines_fill(order=order, by=writer)
     desk, send = client_of(writer), reverse("quote_send", args=[order.pk])
     shown = desk.get(send).content.decode().split('name="digest" value="')[1].split('"')[0]
-    answer = desk.post(send, {"note": "Ring us first.", "digest": shown})
+    answer = desk.post(send, {"costs_nothing": "on", "note": "Ring us first.", "digest": shown})
     assert answer.status_code == 200
     assert not Quote.objects.exists()
     page = answer.content.decode()
     preview = page.split('data-test="preview"')[1]
     assert "Ring us first." in preview
     again = page.split('name="digest" value="')[1].split('"')[0]
-    assert desk.post(send, {"note": "Ring us first.", "digest": again}).status_code == 302
+    assert desk.post(send, {"costs_nothing": "on", "note": "Ring us first.", "digest": again}).status_code == 302
 
 
 def test_deposits_and_ordered_parts_are_named_before_a_cancel(writer: Any, client_of: Any) -> None:
@@ -165,3 +165,15 @@ def test_deposits_and_ordered_parts_are_named_before_a_cancel(writer: Any, clien
     settle = page.split('data-test="settle"')[1].split("</ul>")[0]
     assert "150.00" in settle
     assert "Packer 10" in settle or "Packer, 10 mm" in settle
+
+
+def test_parts_without_a_price_are_not_sent_unnoticed(writer: Any, client_of: Any) -> None:
+    order = an_order()
+    lines_fill(order=order, by=writer)
+    desk, send = client_of(writer), reverse("quote_send", args=[order.pk])
+    page = desk.post(send, {"note": ""})
+    assert page.status_code == 200
+    assert "costs_nothing" in page.context["form"].errors
+    assert not Quote.objects.exists()
+    desk.post(send, {"note": "", "costs_nothing": "on"})
+    assert Quote.objects.exists()

@@ -154,12 +154,16 @@ class _Search:
         """The next wider tyres that can be mounted, and those that cannot, narrowest first."""
         best = self.found[0] if self.found else None
         least = -np.inf if best is None else float(self._fits.width_mm[self._fit(best)])
+        tyres = self._question.space.tyres
+        nominal = 0.0 if best is None else _nominal(tyres[self._tyre(best)])
         found: list[Wider] = []
         done = set() if best is None else {self._tyre(best)}
         if self._settled.stands:
             for fit in np.argsort(self._fits.width_mm, kind="stable").tolist():
                 tyre = self._fits.triples[fit][1]
-                if self._fits.width_mm[fit] > least + SAME_MM and tyre not in done:
+                wider = self._fits.width_mm[fit] > least + SAME_MM
+                # A tyre that is wider on a wider rim alone is none that a caller means.
+                if wider and tyre not in done and _nominal(tyres[tyre]) >= nominal:
                     done.add(tyre)
                     found.append(self._mounted(tyre, least))
                 if len(found) == TOLD:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlsplit
+
+from django.conf import settings
 from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -29,6 +32,13 @@ def order_to_change(pk: int) -> WorkOrder:
     return order_or_404(pk)
 
 
-def customer_link(request: HttpRequest, order: WorkOrder) -> str:
-    """The whole address of the customer's page, to be sent."""
-    return request.build_absolute_uri(reverse("customer_order", args=[order.token]))
+def customer_link(request: HttpRequest | None, order: WorkOrder) -> str:
+    """The whole address of the customer's page, to be sent.
+
+    It begins with the site's own address (ARCHROOM_URL); on a machine where the site is tried out,
+    with that of the request.
+    """
+    path = reverse("customer_order", args=[order.token])
+    if request is not None and (settings.DEBUG or not urlsplit(settings.SITE_URL).hostname):
+        return request.build_absolute_uri(path)
+    return f"{settings.SITE_URL}{path}"

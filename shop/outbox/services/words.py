@@ -5,16 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
-from urllib.parse import urlsplit
 
-from django.conf import settings
-from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from common.shortened import shortened
 from shop.languages import Speech, speech_of
 from shop.models import MailKind, MailText, Quote, ShopSettings, WorkOrder
+from shop.orders.services.access import customer_link
 from shop.outbox.data import Words
 from shop.site.refusals import Refused
 
@@ -79,14 +77,8 @@ PLACE = re.compile(r"\{([^{}]*)\}")
 
 
 def link_of(order: WorkOrder, request: HttpRequest | None = None) -> str:
-    """The whole address of the customer's page.
-
-    The worker, which answers no request, begins it with the site's own address (ARCHROOM_URL).
-    """
-    path = reverse("customer_order", args=[order.token])
-    if request is not None and not urlsplit(settings.SITE_URL).hostname:
-        return request.build_absolute_uri(path)
-    return f"{settings.SITE_URL}{path}"
+    """The whole address of the customer's page; the worker answers no request."""
+    return customer_link(request, order)
 
 
 def own_words(kind: str, speech: Speech) -> Words:
