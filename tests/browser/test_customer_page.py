@@ -12,8 +12,9 @@ from django.core.management import call_command
 from django.urls import reverse
 
 from fitment.clearance.services import check_run
+from fitment.models import OptionSearch
 from shop.models import CustomerAnswer, State, User, WorkOrder
-from shop.money.services import quote_send
+from shop.money.services import options_of, quote_send
 from tests.browser.conftest import Opened
 from tests.browser.looks import faults
 from tests.fitment.factories import make_rubbing_order
@@ -33,8 +34,14 @@ def fullest_order() -> WorkOrder:
     order.order_wheels.filter(axle="front").update(spacer_mm=0)
     writer = User.objects.get(username="writer")
     check_run(order=order, by=writer)
+    return quoted_with_options(order, writer)
+
+
+def quoted_with_options(order: WorkOrder, writer: User) -> WorkOrder:
+    """The order with a quote on which the writer ticked every option."""
     order = WorkOrder.objects.get(pk=order.pk)
-    quote_send(order=order, by=writer)
+    offered = {row["key"] for note in options_of(order) for row in note["rows"]}
+    quote_send(order=order, by=writer, options=offered)
     return order
 
 
@@ -47,7 +54,6 @@ def test_three_answers_on_desk_and_phone_within_their_measures(browser_as: Opene
     order = fullest_order()
     link = reverse("customer_order", args=[order.token])
     for width in (1440, PHONE[0]):
-        CustomerAnswer.objects.all().delete()
         with browser_as(None, width=width) as page:
             page.set_viewport_size({"width": width, "height": PHONE[1]})
             page.goto(link)
@@ -57,6 +63,22 @@ def test_three_answers_on_desk_and_phone_within_their_measures(browser_as: Opene
                 assert height <= ALL
                 for shown in ("[data-test=price]", "[data-test=fit]", "[data-test=problem] figure"):
                     assert bottom(page, shown) <= FIRST, shown
+            # No option of this car meets its class, so none is offered as a button.
+            assert page.locator("[data-test=option-B]").count() == 1
+            assert page.locator("[data-test=option-B] button").count() == 0
+            assert faults(page) == []
+            assert page.complaints == []
+    # Raced under no class and searched anew, an option fails nothing and can be chosen.
+    WorkOrder.objects.filter(pk=order.pk).update(class_record=None, class_rules="")
+    OptionSearch.objects.filter(order=order).delete()
+    order, writer = WorkOrder.objects.get(pk=order.pk), User.objects.get(username="writer")
+    check_run(order=order, by=writer)
+    order = quoted_with_options(order, writer)
+    for width in (1440, PHONE[0]):
+        CustomerAnswer.objects.all().delete()
+        with browser_as(None, width=width) as page:
+            page.set_viewport_size({"width": width, "height": PHONE[1]})
+            page.goto(link)
             assert faults(page) == []
             page.locator("[data-test=option-B] button").click()
             page.locator("[data-test=chosen]").wait_for()

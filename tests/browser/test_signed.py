@@ -109,7 +109,7 @@ def test_what_is_signed_is_what_was_read_and_what_mounts_is_what_fits(
         page.goto(f"{order}book/?day=2090-05-04")
         fill(page, day="2090-05-04", starts="09:00", ends="12:00", bay=str(bay.pk))
         fill(page, technician=str(technician.pk))
-        press(page, "Book")
+        press(page, "Book this time")
         # After booking a spacer is added: the page says so and offers the new quote.
         page.goto(f"{order}wheels/")
         fill(page, front_spacer_mm="1")
