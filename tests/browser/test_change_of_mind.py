@@ -52,6 +52,7 @@ def test_other_spacers_make_a_new_quote_with_its_difference(
         page.locator("[name=note]").fill("As we spoke")
         press(page, "Preview")
         assert "As we spoke" in page.locator("[data-test=preview]").inner_text()
+        page.check("[name=costs_nothing]")
         press(page, "Send quote")
         assert page.get_by_role("link", name="Quote as PDF").count() == 1
         # Cancelling instead names what has to be settled.
