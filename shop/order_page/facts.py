@@ -68,7 +68,7 @@ def facts_of(order: WorkOrder) -> OrderFacts:
         torques_open=any(item.is_open for item in due) or bool(lines_unaccounted(order)),
         has_road_test=bool(road_tests),
         standing=standing,
-        parts_late=booked_too_early(order),
+        parts_late=booked_too_early(order, bookings_of(order)),
     )
     return OrderFacts(
         order=order,

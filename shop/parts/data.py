@@ -11,8 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop.languages import speech_of_page
-from shop.models import PartOrder, WorkOrder
-from shop.orders.services.rows import bookings_of
+from shop.models import Booking, PartOrder, WorkOrder
 
 
 @dataclass(frozen=True)
@@ -84,10 +83,13 @@ def late_sentence(late: Iterable[WaitingPart], day: dt.date) -> str:
     )
 
 
-def booked_too_early(order: WorkOrder) -> str:
-    """A sentence where the first coming appointment lies before a promised day, else empty."""
-    coming = (one for one in bookings_of(order) if one.ends_at > timezone.now())
-    booking = next(coming, None)
+def booked_too_early(order: WorkOrder, bookings: Iterable[Booking] | None = None) -> str:
+    """A sentence where the first coming appointment lies before a promised day, else empty.
+
+    ``bookings`` are those of the order, the earliest first, where they were fetched already.
+    """
+    known = order.bookings.all() if bookings is None else bookings
+    booking = next((one for one in known if one.ends_at > timezone.now()), None)
     if booking is None:
         return ""
     day = timezone.localtime(booking.starts_at).date()

@@ -148,7 +148,12 @@ def test_another_note_than_the_previewed_one_is_shown_before_it_is_sent(
     preview = page.split('data-test="preview"')[1]
     assert "Ring us first." in preview
     again = page.split('name="digest" value="')[1].split('"')[0]
-    assert desk.post(send, {"costs_nothing": "on", "note": "Ring us first.", "digest": again}).status_code == 302
+    assert (
+        desk.post(
+            send, {"costs_nothing": "on", "note": "Ring us first.", "digest": again}
+        ).status_code
+        == 302
+    )
 
 
 def test_deposits_and_ordered_parts_are_named_before_a_cancel(writer: Any, client_of: Any) -> None:
