@@ -25,7 +25,7 @@ class AfterRow:
 
 
 def car_after(corners: Mapping[str, CornerAdjustments]) -> list[AfterRow]:
-    """Total toe of each axle and the thrust angle, with whatever stays as it stands.
+    """Total toe of each axle and the thrust angle, with what stays as it stands.
 
     An axle of which a wheel's toe was not read is left out.
     """

@@ -1,4 +1,4 @@
-"""What a car model's fitment tables say against an option, so that nobody finds it out later."""
+"""What a car model's fitment tables say against an option, so that it is not found out later."""
 
 from __future__ import annotations
 

@@ -162,7 +162,7 @@ class WalkInForm(TypedForm):
         return cleaned
 
     def _who(self, cleaned: dict[str, Any]) -> tuple[Customer | None, Vehicle | None]:
-        """The customer and vehicle that were chosen; asks where somebody may be meant."""
+        """The customer and vehicle that were chosen; asks where another record may be meant."""
         chosen = cleaned.get("known") or ""
         if not chosen and self.found and "known" not in self.errors:
             self.add_error(

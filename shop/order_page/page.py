@@ -149,7 +149,7 @@ def _questions(request: StaffRequest, facts: OrderFacts) -> list[CardQuestion]:
     answers += gates_without_answer(facts.verdicts, answers)
     answers += _class_answers(order)
     due = {one.question for one in answers if one.is_due}
-    if order.state == State.ON_LIFT:  # the hand is at the car, whatever else is to be settled
+    if order.state == State.ON_LIFT:  # the hand is at the car, though more is to be settled
         due.add(Question.DONE)
     elif order.is_open and facts.act.question:
         due.add(facts.act.question)

@@ -40,7 +40,7 @@ class Pen:
     colour: str = "ink"
 
 
-#: Contact alone is in the accent: figures that clear are ink, whatever drawing they stand in.
+#: Contact alone is in the accent: figures that clear are ink, in every drawing.
 CONTACT = "gap-contact"
 #: Stroke styles by class name. 01.2 wide continuous, 01.1 narrow continuous, 02.1 dashed,
 #: 04.1 long-dashed dotted.

@@ -1,6 +1,6 @@
 """Wheels and tyres as people type them: ``9,5 J x 18 H2 ET 35``, ``245/40 ZR18 (97Y) XL``.
 
-Pure text work. What is understood comes back as figures and as one plain notation; whatever is
+Pure text work. What is understood comes back as figures and as one plain notation; what is
 not is refused by name, with a message that says what to type. Rim sizes in inches, lengths in mm.
 """
 
