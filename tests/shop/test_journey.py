@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from django.conf import settings
 from django.test import Client
 from django.urls import reverse
 
@@ -102,7 +103,7 @@ def test_an_order_travels_from_the_enquiry_to_the_hand_over(
     order.refresh_from_db()
     assert order.state == State.QUOTED
     address = reverse("customer_order", args=[order.token])
-    assert f"http://testserver{address}" in desk.get(quote.get_absolute_url()).content.decode()
+    assert f"{settings.SITE_URL}{address}" in desk.get(quote.get_absolute_url()).content.decode()
 
     # The customer reads it on the link and authorises it.
     customer = Client()
