@@ -27,16 +27,16 @@ def order() -> WorkOrder:
         name="Käthe Müller-Sørensen", phone="+43 (0)660 000-12 34", email="kaethe.m@post.example"
     )
     # Nothing here is numbered: a running number would be found like any other figure.
-    model = make_car_model(name="A model of both")
+    one, another = (make_car_model(name=f"Of {name}") for name in ("Lindau", "Quer"))
     vehicle = make_vehicle(
         customer=customer,
-        car_model=model,
+        car_model=one,
         description="2016 grey coupé",
         plate="LG-TR 416",
         vin="ZZZDEM00300000002",
     )
     other = make_customer(name="Otto Fern", phone="+43 660 777 55 33")
-    theirs = make_vehicle(plate="XX-YY 9", customer=other, description="van", car_model=model)
+    theirs = make_vehicle(plate="XX-YY 9", customer=other, description="van", car_model=another)
     make_order(vehicle=theirs, number="W0777")
     return make_order(
         vehicle=vehicle, number="W0013", request_text="Wants 245/40 ZR18 97Y on the rear"
