@@ -6,6 +6,7 @@ import copy
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from common.message import message
@@ -24,6 +25,7 @@ from fitment.engine.search.space import (
     Space,
     on_the_plan,
 )
+from fitment.engine.search.table import _gained
 from fitment.engine.search.told import changes_of
 from fitment.engine.survey.reading_sheet import Sheet
 from fitment.engine.survey.readings import Reading
@@ -288,3 +290,10 @@ def test_lips_that_are_planned_to_be_rolled_are_not_rolled_again() -> None:
     plain = checkfile.parse(question()).corners["LF"].planned
     assert SettingChange(rolled_lips=True).kinds(plain) == {LIPS}
     assert setting_effort(SettingChange(rolled_lips=True), plain, Weights()) == Weights().lips
+
+
+def test_what_nothing_bounds_gains_nothing_by_rolling() -> None:
+    """Infinite before and after is no gain, and no figure that is not a number."""
+    before = np.array([np.inf, -np.inf, 1.0, 2.0])
+    after = np.array([np.inf, -np.inf, np.inf, 5.0])
+    assert _gained(after, before).tolist() == [0.0, 0.0, np.inf, 3.0]

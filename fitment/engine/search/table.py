@@ -186,10 +186,17 @@ def _drop_rolled_for_nothing(table: Table, changes: Iterable[SettingChange]) -> 
             continue
         none = np.zeros(table.shape, bool)
         more = np.maximum(
-            table.slack[row] - table.slack[before], table.margin[row] - table.margin[before]
+            _gained(table.slack[row], table.slack[before]),
+            _gained(table.margin[row], table.margin[before]),
         )
         none[row] = (more <= LEAST_ROOM_MM) & (table.margin[row] > 0)
         table.drop(none, message(NO_ROOM))
+
+
+def _gained(after: Array, before: Array) -> Array:
+    """How much more (n,); nothing where both are without bound."""
+    more: Array = np.subtract(after, before, out=np.zeros_like(after), where=after != before)
+    return more
 
 
 def _sums(by_setting: list[float], by_fit: list[float]) -> Array:
