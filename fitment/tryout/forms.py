@@ -15,12 +15,12 @@ from alignment.text.refusals import NO_CAMBER, NO_CAMBER_METHOD
 from alignment.text.render import render
 from common.message import Told
 from fitment.engine.solid.typed import TypedTyre, read_tyre, read_wheel
+from fitment.fields.catalogue_names import Catalogue, CatalogueField
 from fitment.fields.numbers import NumberField
 from fitment.job.car import Car
 from fitment.job.fitted import rim_mismatch
 from fitment.models import TyreModel, WheelModel
 from fitment.text.labels import camber_method_text
-from fitment.tryout.choices import Catalogue, CatalogueField
 from fitment.tryout.data import SetUp, typed_tyre_row, typed_wheel_row
 from fitment.tryout.services.trial import state_of
 from fitment.tryout.services.usual import usual_toe

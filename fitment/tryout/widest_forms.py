@@ -13,8 +13,8 @@ from alignment.geometry import units
 from alignment.text.render import render
 from common.message import Told
 from fitment.engine.solid.typed import read_wheel
+from fitment.fields.catalogue_names import Catalogue, CatalogueField
 from fitment.models import WheelModel
-from fitment.tryout.choices import Catalogue, CatalogueField
 from fitment.tryout.data import typed_wheel_row
 from fitment.tryout.services.widest import cars_named
 from shop.models import Axle, CarModel, Use

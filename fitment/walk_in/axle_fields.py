@@ -23,6 +23,7 @@ from alignment.text.render import render
 from common.message import Told, message
 from fitment.engine.solid.designation import size_of
 from fitment.engine.solid.typed import LONGEST, TypedTyre, TypedWheel, read_tyre, read_wheel
+from fitment.fields.catalogue_names import Catalogue
 from fitment.fields.numbers import NumberField
 from fitment.models import TyreModel, WheelModel
 from fitment.walk_in.data import AxleAsked
@@ -187,9 +188,9 @@ def _wheel(
     form: TypedForm, field: str, text: str, *, is_told: bool
 ) -> WheelModel | TypedWheel | None:
     """The wheel of the catalogue with this name, else what the text says."""
-    for row in WheelModel.objects.all():
-        if _plain(str(row)) == _plain(text):
-            return row
+    row = Catalogue.of(WheelModel.objects.all()).row(text)
+    if row is not None:
+        return row
     try:
         return read_wheel(text)
     except Told as told:
@@ -199,16 +200,12 @@ def _wheel(
 
 
 def _tyre(form: TypedForm, field: str, text: str, *, is_told: bool) -> TyreModel | TypedTyre | None:
-    for row in TyreModel.objects.all():
-        if _plain(str(row)) == _plain(text):
-            return row
+    row = Catalogue.of(TyreModel.objects.all()).row(text)
+    if row is not None:
+        return row
     try:
         return read_tyre(text)
     except Told as told:
         if is_told:
             form.add_error(field, render(told.message))
     return None
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().split())

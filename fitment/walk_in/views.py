@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from common.numerals import whole
+from fitment.fields.catalogue_names import Catalogue
 from fitment.models import TyreModel, WheelModel
 from fitment.walk_in.forms import WalkInForm
 from fitment.walk_in.services import first_check, measured_besides, walk_in_open
@@ -51,8 +52,8 @@ def walk_in(request: StaffRequest) -> HttpResponse:
             return redirect("clearance", pk=order.pk)
     context = {
         "form": form,
-        "wheels": [str(row) for row in WheelModel.objects.all()],
-        "tyres": [str(row) for row in TyreModel.objects.all()],
+        "wheels": Catalogue.of(WheelModel.objects.all()).names,
+        "tyres": Catalogue.of(TyreModel.objects.all()).names,
     }
     return render_page(request, "fitment/walk_in.html", context)
 

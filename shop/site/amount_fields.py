@@ -5,6 +5,7 @@ Every form and every table that takes such figures uses these: what is read is t
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from decimal import Decimal
 from typing import Any
 
@@ -41,7 +42,7 @@ def _check_currency(typed: Typed, currency: str = "") -> None:
         )
 
 
-class _UnitField(CommaDecimalField):
+class _UnitField(CommaDecimalField, ABC):
     """A decimal number that may carry the units of its kind."""
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # as its parent
@@ -51,9 +52,9 @@ class _UnitField(CommaDecimalField):
             value = format(typed.number, "f")
         return super().to_python(value)
 
+    @abstractmethod
     def check_unit(self, typed: Typed) -> None:
         """Raise ValidationError for a unit of another kind."""
-        raise NotImplementedError
 
 
 class MoneyField(_UnitField):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from typing import Any
 
 import pytest
 from django.contrib.messages import get_messages
@@ -299,3 +300,10 @@ def test_an_order_that_takes_over_typed_wheels_gets_its_own(page, writer):
     assert (taken.wheel.typed_for, taken.tyre.typed_for) == (other, other)
     assert (str(taken.wheel), str(taken.tyre)) == (str(row.wheel), str(row.tyre))
     assert OrderWheels.objects.get(order=first).wheel.typed_for == first
+
+
+def test_of_two_wheels_of_one_name_each_can_be_named(client_of: Any, writer: Any) -> None:
+    first, second = make_wheel(name="Sixfold", notes="a"), make_wheel(name="Sixfold", notes="b")
+    page = client_of(writer).get(reverse("walk_in")).content.decode()
+    for row in (first, second):
+        assert f'value="{row} (no. {row.pk})"' in page
